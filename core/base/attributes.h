@@ -1,0 +1,20 @@
+// Markers used in public headers.
+#ifndef WAY_BASE_ATTRIBUTES_H
+#define WAY_BASE_ATTRIBUTES_H
+
+/**
+   On a prototype: safe to call in an audio callback.
+
+   Such a function allocates nothing, locks nothing, calls no system and runs in a
+   time bounded by its arguments.  Compilers that can check this are told.
+*/
+#if defined(__clang__) && __clang_major__ >= 20
+#define WAY_RT __attribute__((nonblocking))
+#else
+#define WAY_RT
+#endif
+
+/// Number of elements of an array (not of a pointer).
+#define WAY_COUNT(array) (sizeof(array) / sizeof((array)[0]))
+
+#endif

@@ -1,0 +1,83 @@
+// Standard MIDI Files: bytes to events and back (MIDI 1.0, RP-001).
+#ifndef WAY_TAKE_SMF_H
+#define WAY_TAKE_SMF_H
+
+#include "base/status.h"
+#include "base/text.h"
+
+/// One event of a track.
+typedef struct {
+  uint64_t tick;   ///< From the start of its track's time, in file ticks
+  uint32_t size;   ///< Bytes at `bytes`
+  uint32_t offset; ///< Where its status (or first data) byte stands in the file read; 0
+                   ///< for events made here
+  const uint8_t*
+      bytes; ///< Status first (running status resolved).  Meta: FF, type, then the
+             ///< data without its length.  SysEx: F0 or F7, then the data as stored
+} WaySmfEvent;
+
+/// One track.
+typedef struct {
+  uint32_t n;
+  uint32_t room;
+  WaySmfEvent* events; ///< Rising ticks; the end-of-track meta event is not among them
+  uint64_t end;        ///< Tick of the end of the track
+} WaySmfTrack;
+
+/// A file.  Owns its tracks and the bytes of its events.
+typedef struct {
+  uint16_t format;   ///< 0, 1 or 2
+  uint16_t division; ///< Ticks per quarter note, 1..32767
+  uint32_t n_tracks;
+  WaySmfTrack* tracks;
+  struct WaySmfStore* store; ///< Where event bytes live
+} WaySmf;
+
+/**
+   Read a whole file from memory.
+
+   @param bytes Borrowed for this call only.
+   @param out   Receives a new file, owned by the caller; left untouched on error.
+   @param error Receives the byte where reading stopped, and why; may be NULL.
+   @return #WAY_OK, #WAY_ERR_FORMAT, #WAY_ERR_UNSUPPORTED (SMPTE division) or
+   #WAY_ERR_NO_MEMORY.
+*/
+WayStatus way_smf_read(const uint8_t* bytes, size_t size, WaySmf** out,
+                       WayError* error);
+/// An empty file.  NULL if out of memory.
+WaySmf* way_smf_new(uint16_t format, uint16_t division);
+/// Free a file; NULL is fine.
+void way_smf_free(WaySmf* smf);
+/// Append an empty track; NULL if out of memory.  Borrowed until the next call.
+WaySmfTrack* way_smf_add_track(WaySmf* smf);
+/**
+   Insert an event behind all events of the same or an earlier tick.
+
+   @param bytes In the form of #WaySmfEvent; copied.
+*/
+WayStatus way_smf_add(WaySmf* smf, uint32_t track, uint64_t tick, const uint8_t* bytes,
+                      uint32_t size);
+/// The same for a text-like meta event (type 1..15).
+WayStatus way_smf_add_text(WaySmf* smf, uint32_t track, uint64_t tick, uint8_t type,
+                           const char* text);
+/**
+   Write a file to memory, with running status off and every track ended.
+
+   @param out  Receives bytes to be freed with free(); left untouched on error.
+   @param size Receives their number.
+*/
+WayStatus way_smf_write(const WaySmf* smf, uint8_t** out, size_t* size);
+
+/// A tempo map: file ticks to seconds and quarter notes.
+typedef struct WayTempoMap WayTempoMap;
+/// Made from every track's tempo metas (track 0's for format 2).  NULL if out of
+/// memory.
+WayTempoMap* way_tempo_map_new(const WaySmf* smf);
+/// Free a map; NULL is fine.
+void way_tempo_map_free(WayTempoMap* map);
+/// Seconds from the start of the file.  O(log n).
+double way_tempo_map_seconds(const WayTempoMap* map, uint64_t tick);
+/// Microseconds a quarter note in force at `tick`.  O(log n).
+uint32_t way_tempo_map_at(const WayTempoMap* map, uint64_t tick);
+
+#endif

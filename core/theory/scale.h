@@ -1,0 +1,43 @@
+// Scales: a table of types, and a type on a tonic.
+#ifndef WAY_THEORY_SCALE_H
+#define WAY_THEORY_SCALE_H
+
+#include "theory/spelling.h"
+
+/// Most notes a scale can have.
+#define WAY_SCALE_NOTES_MAX 12u
+
+/// One row of the scale table.
+typedef struct {
+  const char* name;    ///< Lower case, as printed
+  const char* others;  ///< Other established names, separated by `|`; may be ""
+  const char* formula; ///< Degrees, separated by blanks: `1 2 b3 4 5 b6 b7`
+} WayScaleType;
+
+/// A scale on a tonic.
+typedef struct {
+  WaySpelling tonic;
+  const WayScaleType* type;               ///< Row of the table, or NULL
+  uint8_t n;                              ///< Notes
+  WayDegree degrees[WAY_SCALE_NOTES_MAX]; ///< Rising, the first is 1
+} WayScale;
+
+/// How many types the table has.  @par Real-time safe.
+WAY_RT unsigned way_scale_count(void);
+/// Row `index` (0..way_scale_count()-1).  A static row.  @par Real-time safe.
+WAY_RT const WayScaleType* way_scale_type(unsigned index);
+/**
+   Find a type by its name or another of its names, letter case and blanks aside.
+
+   @return A static row, or NULL.
+   @par Real-time safe.
+*/
+WAY_RT const WayScaleType* way_scale_find(WayText name);
+/// The scale of a type on a tonic.  @par Real-time safe.
+WAY_RT WayScale way_scale_on(WaySpelling tonic, const WayScaleType* type);
+/// Its pitch classes.  @par Real-time safe.
+WAY_RT WayPcSet way_scale_pcs(const WayScale* s);
+/// Note `i` (0..n-1), spelled by its degree.  @par Real-time safe.
+WAY_RT WaySpelling way_scale_note(const WayScale* s, unsigned i);
+
+#endif
