@@ -52,8 +52,8 @@ typedef struct {
   int64_t chorus; ///< 0 for the first; negative before the start
   WayTick tick;   ///< From the top of this chorus, 0..length-1
   uint32_t span;  ///< The chord now
-  uint32_t next;  ///< The chord that follows (of the next chorus, past the end);
-                  ///< equals `span` if the form never changes
+  uint32_t next;  ///< The span of the next change (of the next chorus, past the end);
+                  ///< equals `span` if there is none
   WayTick since; ///< Ticks since the chord now began (in this chorus or the one before)
   WayTick until; ///< Ticks to the next change, at least 1; 0 if there is none
   uint32_t bar;  ///< Bar of the form, from 0
@@ -64,7 +64,8 @@ typedef struct {
 /**
    Where `tick` is: chord now and next, bar, section, chorus.
 
-   The form repeats for ever in both directions.
+   The form repeats for ever in both directions.  Its top is a change unless the last
+   chord equals the first and the first has no target of its own.
    @param tick From the top of the first chorus; may be negative.
    @par Real-time safe: O(log n) in the number of spans and bars.
 */
@@ -72,8 +73,8 @@ WAY_RT WayPlace way_timeline_at(const WayTimeline* t, WayTick tick);
 /**
    The first change of chord after `tick`: where `tick` is a change, the one behind it.
 
-   Where the form's last chord equals its first, the top is not a change.
-   @return Ticks from the top of the first chorus; INT64_MAX if the chord never changes.
+   @return Ticks from the top of the first chorus; INT64_MAX if the chord never changes
+   (or only past the last tick an integer holds).
    @par Real-time safe: O(log n).
 */
 WAY_RT WayTick way_timeline_next_change(const WayTimeline* t, WayTick tick);
