@@ -1,0 +1,14 @@
+// The commands, in the order of `waymark --help`: one line each.
+#ifndef WAY_CLI_COMMANDS_H
+#define WAY_CLI_COMMANDS_H
+
+#include "cli/cli.h"
+
+/// X(name) stands for `const WayCommand way_cmd_name` in cmd_name.c.
+#define WAY_COMMANDS(X)
+
+#define WAY_COMMAND_DECLARE(name) extern const WayCommand way_cmd_##name;
+WAY_COMMANDS(WAY_COMMAND_DECLARE)
+#undef WAY_COMMAND_DECLARE
+
+#endif
