@@ -4,6 +4,11 @@
 
 #include "base/status.h"
 #include "base/text.h"
+#include "time/beat.h"
+
+/// Latest place in a file, in its ticks; later events are refused.  Small enough that
+/// every place fits a #WayTick.
+#define WAY_SMF_TICK_MAX ((uint64_t)1 << 48)
 
 /// One event of a track.
 typedef struct {
@@ -20,7 +25,8 @@ typedef struct {
 typedef struct {
   uint32_t n;
   uint32_t room;
-  WaySmfEvent* events; ///< Rising ticks; the end-of-track meta event is not among them
+  WaySmfEvent* events; ///< Rising ticks, unless way_smf_add() was given falling ones;
+                       ///< the end-of-track meta event is not among them
   uint64_t end;        ///< Tick of the end of the track
 } WaySmfTrack;
 
@@ -36,11 +42,18 @@ typedef struct {
 /**
    Read a whole file from memory.
 
+   Accepted although the standard asks for more: a track without its end-of-track
+   event, running status that goes on past a meta event or SysEx, more tracks than the
+   header counts, padding after the last track, and single system messages (F1..FE)
+   outside a SysEx, which come out as the F7 form the standard asks for.  Anything else
+   that breaks the format is refused.
+
    @param bytes Borrowed for this call only.
    @param out   Receives a new file, owned by the caller; left untouched on error.
    @param error Receives the byte where reading stopped, and why; may be NULL.
-   @return #WAY_OK, #WAY_ERR_FORMAT, #WAY_ERR_UNSUPPORTED (SMPTE division) or
-   #WAY_ERR_NO_MEMORY.
+   @return #WAY_OK, #WAY_ERR_FORMAT, #WAY_ERR_UNSUPPORTED (SMPTE division, a format
+   above 2, 4 GiB or more, places past #WAY_SMF_TICK_MAX) or #WAY_ERR_NO_MEMORY.
+   Memory is linear in `size`.
 */
 WayStatus way_smf_read(const uint8_t* bytes, size_t size, WaySmf** out,
                        WayError* error);
@@ -51,27 +64,50 @@ void way_smf_free(WaySmf* smf);
 /// Append an empty track; NULL if out of memory.  Borrowed until the next call.
 WaySmfTrack* way_smf_add_track(WaySmf* smf);
 /**
-   Insert an event behind all events of the same or an earlier tick.
+   Append an event.  Its place when the file is written is behind all events of the
+   same or an earlier tick; way_smf_sort() puts it there at once.  A track ends no
+   earlier than its last event; an end-of-track meta event only moves the end.
 
    @param bytes In the form of #WaySmfEvent; copied.
+   @return #WAY_OK, #WAY_ERR_RANGE (no such track, no such event, too late) or
+   #WAY_ERR_NO_MEMORY.  Takes constant time.
 */
 WayStatus way_smf_add(WaySmf* smf, uint32_t track, uint64_t tick, const uint8_t* bytes,
                       uint32_t size);
 /// The same for a text-like meta event (type 1..15).
 WayStatus way_smf_add_text(WaySmf* smf, uint32_t track, uint64_t tick, uint8_t type,
                            const char* text);
+/// Put every track's events in rising order; equal ticks keep theirs.
+/// @return #WAY_OK or #WAY_ERR_NO_MEMORY.
+WayStatus way_smf_sort(WaySmf* smf);
 /**
    Write a file to memory, with running status off and every track ended.
 
+   A pause too long for one delta time (2^28 ticks) is bridged by empty text events.
+
    @param out  Receives bytes to be freed with free(); left untouched on error.
    @param size Receives their number.
+   @return #WAY_OK, #WAY_ERR_RANGE (a track above 4 GiB or more than 65535 tracks) or
+   #WAY_ERR_NO_MEMORY.
 */
 WayStatus way_smf_write(const WaySmf* smf, uint8_t** out, size_t* size);
 
-/// A tempo map: file ticks to seconds and quarter notes.
+/// The meta type (FF xx) of an event; -1 if it is not a meta event.
+int way_smf_meta(const WaySmfEvent* e);
+/// The data of a meta event, without FF and type.  Borrowed from the file.
+WayText way_smf_meta_data(const WaySmfEvent* e);
+/// The name of a track: its first sequence/track name (FF 03); empty if it has none.
+/// Borrowed from the file.
+WayText way_smf_track_name(const WaySmfTrack* track);
+/// File ticks to ticks of music, to the nearest.
+WayTick way_smf_music_tick(const WaySmf* smf, uint64_t tick);
+/// Ticks of music (0 or more) to file ticks, to the nearest.
+uint64_t way_smf_file_tick(const WaySmf* smf, WayTick tick);
+
+/// A tempo map: file ticks to seconds.
 typedef struct WayTempoMap WayTempoMap;
-/// Made from every track's tempo metas (track 0's for format 2).  NULL if out of
-/// memory.
+/// Made from every track's tempo metas (track 0's for format 2); a tempo of zero is
+/// passed over.  NULL if out of memory.
 WayTempoMap* way_tempo_map_new(const WaySmf* smf);
 /// Free a map; NULL is fine.
 void way_tempo_map_free(WayTempoMap* map);
