@@ -120,14 +120,12 @@ static int write_file(const char* path, const void* bytes, size_t size) {
 }
 
 WayExit way_cli_write(const char* path, const void* bytes, size_t size) {
-  // A signal in between would leave half a file behind; a file that grows too large
-  // should be an error like any other.
+  // A signal in between would leave half a file behind.
   sigset_t ending, before;
   sigemptyset(&ending);
   sigaddset(&ending, SIGINT);
   sigaddset(&ending, SIGTERM);
   sigaddset(&ending, SIGHUP);
-  sigaddset(&ending, SIGXFSZ);
   sigprocmask(SIG_BLOCK, &ending, &before);
   const int why = write_file(path, bytes, size);
   sigprocmask(SIG_SETMASK, &before, NULL);

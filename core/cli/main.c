@@ -3,6 +3,7 @@
 
 #include <errno.h>
 #include <getopt.h>
+#include <signal.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
@@ -117,6 +118,7 @@ static WayExit dispatch(int argc, char** argv) {
 }
 
 int main(int argc, char** argv) {
+  signal(SIGXFSZ, SIG_IGN); // a file that grows too large is an error like any other
   const WayExit end = dispatch(argc, argv);
   if (fflush(stdout) || ferror(stdout))
     return (int)way_cli_failed("standard output", "%s", strerror(errno));
