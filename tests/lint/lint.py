@@ -24,8 +24,8 @@ LIBRARIES = {
     r"X11/": r"plugin/ui/window_x11\.|tests/",
     r"cairo|pango/": r"core/draw/|plugin/ui/(view|window_x11)\.|tests/",
     r"sqlite3": r"core/take/log\.|tests/",
-    r"stdio\.h": r"core/cli/|tests/",
-    r"jansson": r"core/(take|cli)/|core/chart/|tests/",
+    r"stdio\.h": r"core/(chart|take|draw|cli)/|plugin/|tests/",
+    r"jansson": r"core/(chart|take|cli)/|tests/",
 }
 TOP = {"README.md", "DEVELOPERS.md", "LICENSE", "meson.build", "plugin", "ttl", "core",
        "tests", "presets", "docs"}
