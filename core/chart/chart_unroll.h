@@ -1,0 +1,26 @@
+// From a chart as written to the form as played.
+#ifndef WAY_CHART_CHART_UNROLL_H
+#define WAY_CHART_CHART_UNROLL_H
+
+#include "chart/chart.h"
+
+/**
+   Unroll repeats and form into a timeline.
+
+   Neighbours with the same chord in the same key become one span, unless the second has
+   a target of its own.  Equal chords in one key share one harmony.
+   @param out Receives a new timeline in one block, to be freed with
+   way_timeline_free(); left untouched on error.
+   @return #WAY_OK, #WAY_ERR_FULL or #WAY_ERR_NO_MEMORY.
+*/
+WayStatus way_chart_unroll(const WayChart* chart, WayTimeline** out);
+/// Free a timeline made by way_chart_unroll(); NULL is fine.
+void way_timeline_free(WayTimeline* timeline);
+
+/// Called with every bar of the form as it is played; false ends the walk.
+typedef bool (*WayChartVisit)(void* to, uint32_t section, uint32_t bar);
+/// Walk through the form as it is played: repeats, endings, order of the sections.
+/// @return False if `visit` ended the walk.
+bool way_chart_walk(const WayChart* chart, WayChartVisit visit, void* to);
+
+#endif
