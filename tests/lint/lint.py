@@ -35,7 +35,7 @@ UNFINISHED = re.compile(r"\b(TO" r"DO|FIX" r"ME|X" r"XX|HA" r"CK)\b")
 SOURCES = (".c", ".h", ".py", ".sh", ".md", ".ttl", ".in", ".build", ".txt", ".1")
 # All that a real-time library may ask of the C library: memory, strings, mathematics.
 ALLOWED_SYMBOLS = re.compile(
-    r"^(way_\w+|mem(cpy|move|set|cmp|chr)|str(n?cmp|n?len|r?chr|spn|cspn|pbrk|str)"
+    r"^(way_\w+|mem(cpy|move|set|cmp|chr)|bcmp|str(n?cmp|n?len|r?chr|spn|cspn|pbrk|str)"
     r"|(l?l?round|l?l?rint|floor|ceil|trunc|nearbyint|f?abs|fmod|remainder|modf|frexp"
     r"|ldexp|scalbn|exp2?|log(2|10)?|pow|sqrt|sin|cos|tan|atan2?|fmin|fmax|copysign)[fl]?"
     r"|_GLOBAL_OFFSET_TABLE_|__stack_chk_fail|__(asan|ubsan|tsan|sanitizer|gcov)_\w+"
