@@ -1,0 +1,309 @@
+#include "take/take.h"
+
+#include <stdlib.h>
+#include <string.h>
+
+enum {
+  CHANNELS = 16,
+  KEYS = 128,
+  DRUMS = 9, // General MIDI: channel 10 of 16
+  BEND_CENTRE = 0x2000,
+  BEND_CENTS = 200,       // range until a file sets its own (MIDI 1.0)
+  BENDS_LOOKED_AT = 4096, // of one note: bounds the time a hostile file can take
+};
+#define NONE UINT32_MAX
+
+// ---- Bends: when the nearest semitone of a channel's bend changes.
+
+typedef struct {
+  uint64_t tick;
+  int semitones;
+} Bend;
+
+typedef struct {
+  Bend* bends; // rising ticks, the first at tick 0
+  uint32_t n, room;
+  int value;            // 0..16383
+  int range;            // cents
+  uint8_t parameter[2]; // registered parameter selected: high, low; 127 for none
+} Channel;
+
+static bool push_bend(Channel* c, uint64_t tick, int semitones) {
+  if (c->n && c->bends[c->n - 1].semitones == semitones) return true;
+  if (c->n == c->room) {
+    const uint32_t room = c->room ? 2 * c->room : 4;
+    Bend* const more = realloc(c->bends, room * sizeof(*more));
+    if (!more) return false;
+    c->bends = more;
+    c->room = room;
+  }
+  c->bends[c->n++] = (Bend){tick, semitones};
+  return true;
+}
+
+static bool bend(Channel* c, uint64_t tick) {
+  const int cents = (c->value - BEND_CENTRE) * c->range / BEND_CENTRE;
+  return push_bend(c, tick, (cents + (cents < 0 ? -50 : 50)) / 100);
+}
+
+/// Follow the controllers that select and set the range of bends.
+static bool control(Channel* c, uint64_t tick, uint8_t controller, uint8_t value) {
+  const bool bends = !c->parameter[0] && !c->parameter[1];
+  switch (controller) {
+  case 101: c->parameter[0] = value; return true;
+  case 100: c->parameter[1] = value; return true;
+  case 98:
+  case 99: c->parameter[0] = c->parameter[1] = 127; return true; // not a registered one
+  case 6:
+    if (bends) c->range = 100 * value + c->range % 100;
+    return !bends || bend(c, tick);
+  case 38:
+    if (bends) c->range = c->range / 100 * 100 + (value < 100 ? value : 99);
+    return !bends || bend(c, tick);
+  case 121: c->value = BEND_CENTRE; return bend(c, tick); // reset all controllers
+  default: return true;
+  }
+}
+
+/// The semitones held longest from entry `first` and tick `start` to `end`.
+static int bend_held(const Channel* c, uint32_t first, uint64_t start, uint64_t end) {
+  int best = c->bends[first].semitones;
+  uint64_t longest = 0;
+  uint32_t last = c->n;
+  if (last - first > BENDS_LOOKED_AT) last = first + BENDS_LOOKED_AT;
+  for (uint32_t i = first; i < last; ++i) {
+    const uint64_t from = c->bends[i].tick > start ? c->bends[i].tick : start;
+    const uint64_t to = i + 1 < c->n ? c->bends[i + 1].tick : end;
+    if (to <= from || to - from <= longest) continue;
+    longest = to - from;
+    best = c->bends[i].semitones;
+  }
+  return best;
+}
+
+// ---- Notes.
+
+/// A note while it is collected.
+typedef struct {
+  uint64_t tick; // of its start, in the file
+  uint32_t bend; // in force as it begins: an index into its channel's
+  uint32_t next; // on the same key and channel, still sounding; or NONE
+} Sounding;
+
+typedef struct {
+  const WaySmf* smf;
+  WayTake* take;
+  uint32_t room;
+  Sounding* sounding;                                   // parallel to the take's notes
+  uint32_t first[CHANNELS][KEYS], last[CHANNELS][KEYS]; // queues of sounding notes
+  Channel channels[CHANNELS];
+  int channel; // 1..16, or 0 for all
+} Collector;
+
+static bool begin(Collector* c, uint64_t tick, uint8_t channel, uint8_t key,
+                  uint8_t velocity) {
+  WayTake* const take = c->take;
+  if (take->n == c->room) {
+    if (c->room > NONE / 2) return false;
+    const uint32_t room = c->room ? 2 * c->room : 64;
+    WayNote* const notes = realloc(take->notes, room * sizeof(*notes));
+    if (notes) take->notes = notes;
+    Sounding* const sounding =
+        notes ? realloc(c->sounding, room * sizeof(*sounding)) : NULL;
+    if (!sounding) return false;
+    c->sounding = sounding;
+    c->room = room;
+  }
+  const uint32_t i = take->n++;
+  take->notes[i] = (WayNote){0, 0, key, key, velocity, channel};
+  c->sounding[i] = (Sounding){tick, c->channels[channel].n - 1, NONE};
+  if (c->first[channel][key] == NONE)
+    c->first[channel][key] = i;
+  else
+    c->sounding[c->last[channel][key]].next = i;
+  c->last[channel][key] = i;
+  return true;
+}
+
+/// End the note of this key that began first; false if none sounds.
+static bool end(Collector* c, uint64_t tick, uint8_t channel, uint8_t key) {
+  const uint32_t i = c->first[channel][key];
+  if (i == NONE) return false;
+  const Sounding s = c->sounding[i];
+  WayNote* const note = &c->take->notes[i];
+  c->first[channel][key] = s.next;
+  note->start = way_smf_music_tick(c->smf, s.tick);
+  note->length = way_smf_music_tick(c->smf, tick) - note->start;
+  const int pitch = key + bend_held(&c->channels[channel], s.bend, s.tick, tick);
+  note->pitch = (uint8_t)(pitch < 0 ? 0 : pitch > 127 ? 127 : pitch);
+  return true;
+}
+
+/// End all notes of a channel; returns how many there were.
+static uint32_t end_channel(Collector* c, uint64_t tick, uint8_t channel) {
+  uint32_t n = 0;
+  for (uint8_t key = 0; key < KEYS; ++key)
+    while (end(c, tick, channel, key)) ++n;
+  return n;
+}
+
+static bool collect_event(Collector* c, const WaySmfEvent* e) {
+  const uint8_t status = e->bytes[0] & 0xF0, channel = e->bytes[0] & 0x0F;
+  if (status == 0xF0 || (c->channel && c->channel != channel + 1)) return true;
+  Channel* const ch = &c->channels[channel];
+  const uint8_t first = e->bytes[1], second = e->size > 2 ? e->bytes[2] : 0;
+  if (status == 0x90 && second) return begin(c, e->tick, channel, first, second);
+  if (status == 0x80 || status == 0x90)
+    c->take->orphans += !end(c, e->tick, channel, first);
+  if (status == 0xB0 && (first == 120 || first >= 123))
+    end_channel(c, e->tick, channel);
+  if (status == 0xB0) return control(ch, e->tick, first, second);
+  if (status != 0xE0) return true;
+  ch->value = second << 7 | first;
+  return bend(ch, e->tick);
+}
+
+static bool collect_track(Collector* c, const WaySmfTrack* track) {
+  memset(c->first, 0xFF, sizeof(c->first));
+  for (unsigned i = 0; i < CHANNELS; ++i) {
+    c->channels[i] =
+        (Channel){.value = BEND_CENTRE, .range = BEND_CENTS, .parameter = {127, 127}};
+    if (!push_bend(&c->channels[i], 0, 0)) return false;
+  }
+  for (uint32_t i = 0; i < track->n; ++i)
+    if (!collect_event(c, &track->events[i])) return false;
+  for (uint8_t i = 0; i < CHANNELS; ++i)
+    c->take->unended += end_channel(c, track->end, i);
+  return true;
+}
+
+static int by_start(const void* a, const void* b) {
+  const WayNote *x = a, *y = b;
+  if (x->start != y->start) return x->start < y->start ? -1 : 1;
+  if (x->pitch != y->pitch) return x->pitch - y->pitch;
+  if (x->channel != y->channel) return x->channel - y->channel;
+  return x->length < y->length ? -1 : x->length > y->length;
+}
+
+static WayStatus collect(const WaySmf* smf, uint32_t track, int channel,
+                         WayTake* take) {
+  Collector* const c = calloc(1, sizeof(*c));
+  if (!c) return WAY_ERR_NO_MEMORY;
+  c->smf = smf;
+  c->take = take;
+  c->channel = channel;
+  take->track = track;
+  const bool done = collect_track(c, &smf->tracks[track]);
+  for (unsigned i = 0; i < CHANNELS; ++i) free(c->channels[i].bends);
+  free(c->sounding);
+  free(c);
+  if (!done) return WAY_ERR_NO_MEMORY;
+  if (take->n) qsort(take->notes, take->n, sizeof(*take->notes), by_start);
+  return WAY_OK;
+}
+
+// ---- Choice.
+
+static bool holds(WayText text, const char* word) {
+  const size_t n = strlen(word);
+  for (size_t i = 0; i + n <= text.size; ++i)
+    if (way_text_is_nocase((WayText){text.at + i, n}, word)) return true;
+  return false;
+}
+
+bool way_take_named_like_chords(WayText name) {
+  static const char* const words[] = {"chord", "harmon", "comping", "accomp",
+                                      "backing"};
+  for (size_t i = 0; i < WAY_COUNT(words); ++i)
+    if (holds(name, words[i])) return true;
+  return false;
+}
+
+/// Whether a track has notes for the choice; `drums` tells if those on channel 10
+/// count.
+static bool has_notes(const WaySmfTrack* track, int channel, bool drums) {
+  for (uint32_t i = 0; i < track->n; ++i) {
+    const uint8_t* const b = track->events[i].bytes;
+    if ((b[0] & 0xF0) != 0x90 || !b[2]) continue;
+    if (channel ? channel == (b[0] & 0x0F) + 1 : drums || (b[0] & 0x0F) != DRUMS)
+      return true;
+  }
+  return false;
+}
+
+static uint32_t track_named(const WaySmf* smf, const char* name) {
+  for (uint32_t t = 0; t < smf->n_tracks; ++t)
+    if (way_text_is_nocase(way_text_trim(way_smf_track_name(&smf->tracks[t])), name))
+      return t;
+  return NONE;
+}
+
+/// The first melody; else the first chords; else the first drums.
+static uint32_t track_found(const WaySmf* smf, int channel) {
+  for (int pass = 0; pass < 3; ++pass)
+    for (uint32_t t = 0; t < smf->n_tracks; ++t) {
+      const WaySmfTrack* const track = &smf->tracks[t];
+      const bool chords = way_take_named_like_chords(way_smf_track_name(track));
+      if ((pass || !chords) && has_notes(track, channel, pass == 2)) return t;
+    }
+  return NONE;
+}
+
+/// Start the message of a refusal; `error` may be NULL.
+static WayOut refusal(WayError* error, WayStatus status, char* elsewhere) {
+  if (!error) return way_out(elsewhere, 1);
+  *error = (WayError){status, 0, 0, 0, ""};
+  return way_out(error->message, sizeof(error->message));
+}
+
+static WayStatus choose(const WaySmf* smf, const WayTakeChoice* choice, uint32_t* track,
+                        WayError* error) {
+  const bool by_index = choice->track >= 0;
+  const uint32_t found = by_index       ? (uint32_t)choice->track
+                         : choice->name ? track_named(smf, choice->name)
+                                        : track_found(smf, choice->channel);
+  if (found < smf->n_tracks && has_notes(&smf->tracks[found], choice->channel, true)) {
+    *track = found;
+    return WAY_OK;
+  }
+  char nowhere;
+  WayOut out = refusal(error, WAY_ERR_RANGE, &nowhere);
+  if (by_index && found >= smf->n_tracks) {
+    way_out_str(&out, "no track ");
+    way_out_int(&out, choice->track);
+    way_out_str(&out, ": the file's tracks, counted from 0, are ");
+    way_out_int(&out, smf->n_tracks);
+  } else if (found == NONE && choice->name) {
+    way_out_str(&out, "no track is named ");
+    way_out_str(&out, choice->name);
+  } else {
+    way_out_str(&out, "no notes in the ");
+    way_out_str(&out, found == NONE ? "file" : "track");
+    way_out_str(&out, choice->channel ? " on that channel" : "");
+  }
+  return WAY_ERR_RANGE;
+}
+
+WayStatus way_take_new(const WaySmf* smf, const WayTakeChoice* choice, WayTake** out,
+                       WayError* error) {
+  uint32_t track = 0;
+  if (choose(smf, choice, &track, error)) return WAY_ERR_RANGE;
+  WayTake* const take = calloc(1, sizeof(*take));
+  const WayStatus st =
+      take ? collect(smf, track, choice->channel, take) : WAY_ERR_NO_MEMORY;
+  if (st) {
+    way_take_free(take);
+    char nowhere;
+    WayOut message = refusal(error, st, &nowhere);
+    way_out_str(&message, way_strerror(st));
+    return st;
+  }
+  *out = take;
+  return WAY_OK;
+}
+
+void way_take_free(WayTake* take) {
+  if (!take) return;
+  free(take->notes);
+  free(take);
+}
