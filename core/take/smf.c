@@ -76,7 +76,7 @@ WaySmfTrack* way_smf_add_track(WaySmf* smf) {
     smf->tracks = more;
   }
   WaySmfTrack* const track = &smf->tracks[smf->n_tracks++];
-  *track = (WaySmfTrack){0, 0, NULL, 0};
+  *track = (WaySmfTrack){.events = NULL};
   return track;
 }
 
@@ -245,6 +245,7 @@ static WayStatus read_event(Reader* r, WaySmfTrack* track, uint64_t* tick,
 static WayStatus read_track(Reader* r) {
   WaySmfTrack* const track = way_smf_add_track(r->smf);
   if (!track) return no_memory(r);
+  track->offset = (uint32_t)r->at - CHUNK_HEADER;
   uint64_t tick = 0;
   uint8_t running = 0;
   bool ended = false;
@@ -545,6 +546,27 @@ WayTick way_smf_music_tick(const WaySmf* smf, uint64_t tick) {
 
 uint64_t way_smf_file_tick(const WaySmf* smf, WayTick tick) {
   return scaled((uint64_t)tick, smf->division, WAY_TICKS_PER_QUARTER);
+}
+
+/// Copy the metas of a type to the first track of `out`.
+static WayStatus copy_metas(const WaySmf* smf, uint8_t type, WaySmf* out) {
+  if (!way_smf_add_track(out)) return WAY_ERR_NO_MEMORY;
+  for (uint32_t t = 0; t < smf->n_tracks && (smf->format != 2 || !t); ++t) {
+    for (uint32_t i = 0; i < smf->tracks[t].n; ++i) {
+      const WaySmfEvent* const e = &smf->tracks[t].events[i];
+      if (way_smf_meta(e) != type) continue;
+      const WayStatus st = way_smf_add(out, 0, e->tick, e->bytes, e->size);
+      if (st) return st;
+    }
+  }
+  return way_smf_sort(out);
+}
+
+WaySmf* way_smf_metas(const WaySmf* smf, uint8_t type) {
+  WaySmf* const out = way_smf_new(1, smf->division);
+  if (!out || !copy_metas(smf, type, out)) return out;
+  way_smf_free(out);
+  return NULL;
 }
 
 // ---- Tempo.

@@ -28,6 +28,7 @@ typedef struct {
   WaySmfEvent* events; ///< Rising ticks, unless way_smf_add() was given falling ones;
                        ///< the end-of-track meta event is not among them
   uint64_t end;        ///< Tick of the end of the track
+  uint32_t offset;     ///< Where its chunk stands in the file read; 0 if made here
 } WaySmfTrack;
 
 /// A file.  Owns its tracks and the bytes of its events.
@@ -103,6 +104,13 @@ WayText way_smf_track_name(const WaySmfTrack* track);
 WayTick way_smf_music_tick(const WaySmf* smf, uint64_t tick);
 /// Ticks of music (0 or more) to file ticks, to the nearest.
 uint64_t way_smf_file_tick(const WaySmf* smf, WayTick tick);
+
+/**
+   All meta events of one type, of all tracks (track 0 for format 2), in order.
+
+   @return A new file of one track, owned by the caller; NULL if out of memory.
+*/
+WaySmf* way_smf_metas(const WaySmf* smf, uint8_t type);
 
 /// A tempo map: file ticks to seconds.
 typedef struct WayTempoMap WayTempoMap;
