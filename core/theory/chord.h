@@ -6,14 +6,15 @@
 
 /// Most tones one chord can hold.
 #define WAY_CHORD_TONES_MAX 12u
-/// Room for a written chord symbol, with its terminator.
-#define WAY_SYMBOL_MAX 64u
+/// Room for any written chord symbol, with its terminator.
+#define WAY_SYMBOL_MAX 128u
 
 /**
    A chord.
 
    Basic tones (1 3 5 7, or the 2, 4 or 6 that stands in for one) come first, in rising
    order of number; extensions (9, 11, 13 and their alterations) follow, likewise.
+   Over a third, 2 and 4 are counted as 9 and 11; over a seventh, 6 as 13.
 */
 typedef struct {
   WaySpelling root;

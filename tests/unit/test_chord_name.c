@@ -1,0 +1,131 @@
+#include "check.h"
+#include "rng.h"
+#include "theory/chord_name.h"
+#include "theory/tones.h"
+
+#include <stdio.h>
+
+static WayChord chord(const char* text) {
+  WayChord c;
+  WayError e;
+  if (way_chord_read(way_text(text), &c, &e))
+    fail_msg("%s: column %u: %s", text, e.column, e.message);
+  return c;
+}
+
+static const char* written(const WayChord* c) {
+  static char buffer[WAY_SYMBOL_MAX];
+  WayOut out = way_out(buffer, sizeof(buffer));
+  way_chord_write(c, &out);
+  assert_false(out.cut);
+  return buffer;
+}
+
+static const char* formula(const WayChord* c) {
+  static char buffer[128];
+  WayOut out = way_out(buffer, sizeof(buffer));
+  for (unsigned i = 0; i < c->n_tones; ++i) {
+    if (i) way_out_char(&out, ' ');
+    way_degree_write(c->tones[i], &out);
+  }
+  return buffer;
+}
+
+/// One chord: how it is written back, its degrees, and the ways to write it.
+typedef struct {
+  const char *canonical, *formula;
+  const char* ways[14];
+} Case;
+
+// The chord symbols of common practice; a new quality gets its line here.
+static const Case cases[] = {
+    {"C", "1 3 5", {"CM", "Cmaj", "CMaj", "Cmajor", "C:maj"}},
+    {"Cm", "1 b3 5", {"Cmin", "Cmi", "C-", "C\u2212", "CMI", "Cminor", "C:min"}},
+    {"Cdim", "1 b3 b5", {"Co", "C\u00B0", "C\u1D52", "Cmb5", "Cm(b5)", "C:dim"}},
+    {"Caug", "1 3 #5", {"C+", "C(#5)", "C+5", "CM#5", "C\u207A", "C:aug"}},
+    {"C(b5)", "1 3 b5", {"CMb5", "Cmaj(-5)", "C(\u266D5)"}},
+    {"Cm#5", "1 b3 #5", {"Cm+", "C-#5", "Cmaug", "Cm(+5)"}},
+    {"C5", "1 5", {"Cno3", "Comit3", "C(no3)", "C:5", "C:maj(*3)"}},
+    {"Cno5", "1 3", {"Comit5", "C(omit5)"}},
+    {"Csus4", "1 4 5", {"Csus", "C(sus4)", "Cmsus4", "C:sus4"}},
+    {"Csus2", "1 2 5", {"C(sus2)", "C:sus2", "C:(1,2,5)"}},
+    {"Csus24", "1 2 4 5", {"Csus4add2", "Csus2sus4", "Csus42"}},
+    {"Csus4add9", "1 4 5 9", {"Csus(add9)", "Csus4,9"}},
+    {"Csus#4", "1 #4 5", {"Csus\u266F4"}},
+    {"Cadd9", "1 3 5 9", {"C2", "Cadd2", "C(add9)", "C(9)", "CMadd9", "C:maj(9)"}},
+    {"Cmadd9", "1 b3 5 9", {"Cm2", "Cm(add2)", "C-add9", "Cm(9)"}},
+    {"Cadd11", "1 3 5 11", {"Cadd4", "CMadd4", "Cmajadd4"}},
+    {"Caddb9", "1 3 5 b9", {"C(b9)", "CMaddb9"}},
+    {"C6", "1 3 5 6", {"Cadd6", "CM6", "Cmaj6", "C\u2076", "C:maj6"}},
+    {"Cm6", "1 b3 5 6", {"C-6", "Cmin6", "Cm(6)", "C:min6"}},
+    {"C6/9", "1 3 5 6 9", {"C69", "C6add9", "C6(9)", "CM69", "C6,9", "C\u2076/\u2079"}},
+    {"Cm6/9", "1 b3 5 6 9", {"Cm69", "C-69", "Cm6add9"}},
+    {"C7", "1 3 5 b7", {"Cdom7", "C(7)", "C\u2077", "C:7"}},
+    {"Cmaj7",
+     "1 3 5 7",
+     {"CM7", "CMa7", "CMAJ7", "C^", "C^7", "C\u0394", "C\u25B37", "C\u2206\u2077",
+      "Cj7", "C(maj7)", "C maj7", "C\u1D50\u1D43\u02B2\u2077", "C:maj7"}},
+    {"Cm7",
+     "1 b3 5 b7",
+     {"C-7", "Cmi7", "Cmin7", "CMI7", "C\u207B\u2077", "Cm\u2077", "C:min7"}},
+    {"CmMaj7",
+     "1 b3 5 7",
+     {"CmM7", "Cm(maj7)", "Cm/maj7", "Cm/M7", "C-\u03947", "Cm\u0394", "C-^7",
+      "Cminmaj7", "Cm(M7)", "Cm#7", "Cm+7", "C:minmaj7"}},
+    {"Cm7b5",
+     "1 b3 b5 b7",
+     {"C\u00F8", "C\u00F87", "C\u00D8", "C-7b5", "Cm7(b5)", "Cm7-5", "Cmi7(\u266D5)",
+      "Ch7", "C\u2205", "Chdim7", "C:hdim7"}},
+    {"Cdim7", "1 b3 b5 bb7", {"Co7", "C\u00B07", "C\u00BA\u2077", "C:dim7"}},
+    {"CdimMaj7", "1 b3 b5 7", {"CoM7", "C\u00B0(maj7)", "Cdim\u0394"}},
+    {"C7#5", "1 3 #5 b7", {"C+7", "C7+", "Caug7", "C7aug", "C7+5", "C7(\u266F5)"}},
+    {"Cmaj7#5", "1 3 #5 7", {"C+maj7", "Cmaj7+5", "C^#5", "CaugM7", "CM7(#5)"}},
+    {"C7b5", "1 3 b5 b7", {"C7-5", "C7(b5)"}},
+    {"C7sus4", "1 4 5 b7", {"C7sus", "Csus7", "C7(sus4)", "Csus4(7)"}},
+    {"C9", "1 3 5 b7 9", {"C7(9)", "C7add9", "C7/9", "C:9"}},
+    {"Cmaj9", "1 3 5 7 9", {"CM9", "C\u03949", "C^9", "CM7(9)", "C:maj9"}},
+    {"Cm9", "1 b3 5 b7 9", {"C-9", "Cmin9", "Cm7(9)", "C:min9"}},
+    {"Cm9b5", "1 b3 b5 b7 9", {"C\u00F89", "C\u00F8(9)"}},
+    {"C9sus4", "1 4 5 b7 9", {"C9sus", "Csus9", "C11sus4"}},
+    {"C11", "1 3 5 b7 9 11", {"C9add11", "C:11"}},
+    {"Cm11", "1 b3 5 b7 9 11", {"C-11", "Cm9(11)", "C:min11"}},
+    {"C13", "1 3 5 b7 9 13", {"C9add13", "C7(9,13)", "C9(13)"}},
+    {"Cmaj13", "1 3 5 7 9 11 13", {"CM13", "C:maj13"}},
+    {"Cm13", "1 b3 5 b7 9 11 13", {"C-13", "C:min13"}},
+    {"C13sus4", "1 4 5 b7 9 13", {"C13sus"}},
+    {"C7add13", "1 3 5 b7 13", {"C67", "C7add6", "C7/6", "C7(13)"}},
+    {"C7b9", "1 3 5 b7 b9", {"C7-9", "C7(b9)", "C7(\u266D9)"}},
+    {"C7#9", "1 3 5 b7 #9", {"C7+9", "C7(#9)"}},
+    {"C7b9#11b13",
+     "1 3 5 b7 b9 #11 b13",
+     {"C7b9b13#11", "C7(b9,#11,b13)", "C7(b9 #11 b13)", "C7(b9)(#11)(b13)"}},
+    {"C13b9#11", "1 3 5 b7 b9 #11 13", {"C13#11b9", "C13(b9,#11)"}},
+    {"C7#11", "1 3 5 b7 #11", {"C7#4", "C7(#11)", "C7+11"}},
+    {"C7b13", "1 3 5 b7 b13", {"C7b6", "C7(b13)"}},
+    {"C7alt", "1 3 b7 b9 #9 #11 b13", {"Calt", "C7(alt)"}},
+    {"C7sus4b9", "1 4 5 b7 b9", {"C7susb9", "C7b9sus", "C7b9sus4", "Cphryg"}},
+    {"C7no5", "1 3 b7", {"C7omit5", "C7(no5)", "C:7(*5)"}},
+    {"Cmaj9#11", "1 3 5 7 9 #11", {"C\u03949#11", "CM9(#11)", "CM9+11"}},
+};
+
+static void test_every_way_to_write_is_read(void** state) {
+  (void)state;
+  for (size_t i = 0; i < WAY_COUNT(cases); ++i) {
+    const WayChord c = chord(cases[i].canonical);
+    assert_string_equal(formula(&c), cases[i].formula);
+    assert_string_equal(written(&c), cases[i].canonical);
+    for (size_t k = 0; k < WAY_COUNT(cases[i].ways) && cases[i].ways[k]; ++k) {
+      const WayChord same = chord(cases[i].ways[k]);
+      if (!way_chord_equal(&c, &same))
+        fail_msg("%s is read as %s, not %s", cases[i].ways[k], written(&same),
+                 cases[i].canonical);
+    }
+  }
+}
+
+int main(void) {
+  const struct CMUnitTest tests[] = {
+      cmocka_unit_test(test_every_way_to_write_is_read),
+  };
+  return cmocka_run_group_tests(tests, NULL, NULL);
+}
