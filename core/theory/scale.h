@@ -33,11 +33,17 @@ WAY_RT const WayScaleType* way_scale_type(unsigned index);
    @par Real-time safe.
 */
 WAY_RT const WayScaleType* way_scale_find(WayText name);
+/// The first type whose notes, as semitones above its tonic, are `set`; NULL if there
+/// is none.  @par Real-time safe: linear in the table.
+WAY_RT const WayScaleType* way_scale_of_set(WayPcSet set);
 /// The scale of a type on a tonic.  @par Real-time safe.
 WAY_RT WayScale way_scale_on(WaySpelling tonic, const WayScaleType* type);
 /// Its pitch classes.  @par Real-time safe.
 WAY_RT WayPcSet way_scale_pcs(const WayScale* s);
 /// Note `i` (0..n-1), spelled by its degree.  @par Real-time safe.
 WAY_RT WaySpelling way_scale_note(const WayScale* s, unsigned i);
+/// The degree (1..7) of a written note above a tonic; the letters decide the number.
+/// @par Real-time safe.
+WAY_RT WayDegree way_scale_degree(WaySpelling tonic, WaySpelling note);
 
 #endif

@@ -1,0 +1,19 @@
+#include "theory/harmony.h"
+
+WayHarmony way_harmony(const WayChord* chord, WayKey key, const WayLoopScales* loop) {
+  WayHarmony h = {.chord = *chord, .key = key};
+  const WayLoopScales scales = loop ? *loop : way_material_of_key(key);
+  const WayScale scale = way_material_chord_scale(chord, key);
+  const WayPcSet pcs = way_scale_pcs(&scale);
+  for (int m = 0; m < WAY_MATERIAL_COUNT; ++m)
+    h.material[m] = way_material_set((WayMaterial)m, chord, &scales, pcs);
+  way_role_table(chord, pcs, key.tonic, h.roles);
+  return h;
+}
+
+WaySpelling way_harmony_spell(const WayHarmony* h, WayPc pc) {
+  const WayRoleOf r = h->roles[pc % 12];
+  if (r.role == WAY_ROLE_CHROMATIC || way_chord_is_none(&h->chord))
+    return way_key_spell(h->key, pc);
+  return way_spelling_above(h->chord.root, r.degree);
+}
