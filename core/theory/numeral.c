@@ -1,0 +1,838 @@
+#include "theory/numeral.h"
+
+#include "theory/chord_name.h"
+
+#include <string.h>
+
+// ---- degrees of a key ----
+
+static const uint8_t major_steps[7] = {0, 2, 4, 5, 7, 9, 11};
+
+/// How far the mode lowers degree `number` (1..7) against the major scale: 0 or -1.
+/// A raised degree (the Lydian fourth) counts as 0, and so does the Locrian fifth:
+/// musicians write `#iv` and `bV`.
+static int mode_alter(WayMode mode, int number) {
+  if (number == 5) return 0;
+  const WayPcSet set = way_mode_set(mode);
+  for (int pc = 0, seen = 0; pc < 12; ++pc) {
+    if (!way_pcs_has(set, (WayPc)pc) || ++seen < number) continue;
+    const int alter = pc - major_steps[number - 1];
+    return alter < 0 ? alter : 0;
+  }
+  return 0;
+}
+
+/**
+   What a written degree means: semitones against the major scale.
+
+   A degree the mode lowers is meant lowered with or without one flat; but chords with a
+   minor third on 6 and 7 stand on the raised degree, with or without one sharp (`vi`,
+   `viio7` and `#viio7` in minor).
+*/
+static int degree_alter(WayMode mode, int number, int accidental, bool minor_third) {
+  const int lowered = mode_alter(mode, number);
+  if (!lowered || accidental < 0) return accidental;
+  if (!minor_third || number < 6) return lowered + accidental;
+  return accidental ? accidental - 1 : 0;
+}
+
+/// The other way: the accidental to write so that `alter` is meant.  Only a minor key
+/// leaves out flats of its own; a modal one shows them (`bVII` in Mixolydian).
+static int degree_accidental(WayMode mode, int number, int alter, bool minor_third) {
+  static const int8_t tries[] = {0, -1, 1, -2, 2, -3, 3, -4, 4};
+  if (alter < 0 && mode != WAY_MODE_MINOR) return alter;
+  for (size_t i = 0; i < WAY_COUNT(tries); ++i)
+    if (degree_alter(mode, number, tries[i], minor_third) == alter) return tries[i];
+  return alter;
+}
+
+/// The degree of a written note above the tonic, as number 1..7.
+static WayDegree degree_between(WaySpelling from, WaySpelling to) {
+  const int number = (to.letter - from.letter + 7) % 7 + 1;
+  const int natural =
+      way_spelling_fifths(way_spelling_above(from, (WayDegree){(int8_t)number, 0}));
+  // Seven fifths are one sharp.
+  const int alter = (way_spelling_fifths(to) - natural) / 7;
+  return (WayDegree){(int8_t)number, (int8_t)alter};
+}
+
+/// The key's own note on a degree of a chord: letter by number, as the signature has
+/// it.
+static WayDegree diatonic_above(WaySpelling root, int number, WayKey key) {
+  const WaySpelling plain = way_spelling_above(root, (WayDegree){(int8_t)number, 0});
+  const int signature = way_key_signature(key);
+  // Letters in the order sharps arrive: F C G D A E B.
+  const int order = (way_spelling_fifths((WaySpelling){plain.letter, 0}) + 1);
+  int alter = 0;
+  if (signature > order) alter = 1;
+  if (signature < order - 6) alter = -1;
+  return (WayDegree){(int8_t)number, (int8_t)(alter - plain.alter)};
+}
+
+// ---- chords as lists of degrees ----
+
+static bool chord_has(const WayChord* c, int number, int alter) {
+  const WayDegree* const tone = way_chord_tone_numbered(c, number);
+  return tone && tone->alter == alter;
+}
+
+static bool minor_third(const WayChord* c) { return chord_has(c, 3, -1); }
+
+static bool is_dominant_seventh(const WayChord* c) {
+  return chord_has(c, 3, 0) && chord_has(c, 7, -1);
+}
+
+static void drop_tone(WayChord* c, int number) {
+  uint8_t kept = 0, basic = 0;
+  for (uint8_t i = 0; i < c->n_tones; ++i) {
+    if (c->tones[i].number == number) continue;
+    if (i < c->n_basic) ++basic;
+    c->tones[kept++] = c->tones[i];
+  }
+  c->n_tones = kept;
+  c->n_basic = basic;
+}
+
+/// Put a tone in, in place of one with the same number.
+static void put_tone(WayChord* c, WayDegree tone) {
+  drop_tone(c, tone.number);
+  if (c->n_tones == WAY_CHORD_TONES_MAX) return;
+  const bool basic = tone.number < 8;
+  uint8_t at = basic ? 0 : c->n_basic;
+  const uint8_t end = basic ? c->n_basic : c->n_tones;
+  while (at < end && c->tones[at].number < tone.number) ++at;
+  memmove(c->tones + at + 1, c->tones + at,
+          (size_t)(c->n_tones - at) * sizeof(c->tones[0]));
+  c->tones[at] = tone;
+  ++c->n_tones;
+  c->n_basic = (uint8_t)(c->n_basic + basic);
+}
+
+// ---- reading ----
+
+typedef struct {
+  WayText text; ///< The whole numeral
+  WayError* error;
+} Reader;
+
+/// One piece between slashes.
+typedef struct {
+  size_t from, to; ///< Bytes of the whole text
+} Piece;
+
+#define PIECES_MAX 8u
+
+static WayStatus fail_at(const Reader* r, size_t byte, WayStatus status,
+                         const char* message) {
+  WayCursor c = way_cursor(r->text);
+  while (c.byte < byte && way_cursor_peek(&c) != WAY_TEXT_END) way_cursor_next(&c);
+  return way_cursor_fail(&c, status, message, r->error);
+}
+
+static bool is_digit(char c) { return c >= '0' && c <= '9'; }
+
+static char char_at(WayText t, size_t i) { return i < t.size ? t.at[i] : '\0'; }
+
+/// Whether a figure may stand at `at`: behind a degree or a quality mark, not behind
+/// `sus`, `add`, `no` or an accidental.
+static bool figure_may_begin(WayText t, size_t at) {
+  // The last four are the last bytes of U+00F8, U+00D8, U+00B0 and U+00BA.
+  static const char before[] = "IViv+%Mmo\xB8\x98\xB0\xBA";
+  const char c = at ? t.at[at - 1] : '\0';
+  return c && strchr(before, c) && !(c == 'o' && char_at(t, at - 2) == 'n');
+}
+
+/// Whether the slash at `at` belongs to the chord (`vii/o7`, `V6/5`, `I6/9`).
+static bool slash_inside(WayText t, size_t at) {
+  static const char* const pairs[] = {"64", "65", "43", "42", "69"};
+  const char before = char_at(t, at - 1), after = char_at(t, at + 1);
+  if (after == 'o' || after == '0') return true;
+  if (!figure_may_begin(t, at - 1) || is_digit(char_at(t, at + 2))) return false;
+  for (size_t i = 0; i < WAY_COUNT(pairs); ++i)
+    if (pairs[i][0] == before && pairs[i][1] == after) return true;
+  return false;
+}
+
+static WayStatus split(const Reader* r, Piece* pieces, unsigned* n) {
+  const WayText t = r->text;
+  int depth = 0;
+  size_t from = 0;
+  *n = 0;
+  for (size_t i = 0; i <= t.size; ++i) {
+    const char c = char_at(t, i);
+    if (i < t.size) {
+      depth += (c == '(' || c == '[') - (c == ')' || c == ']');
+      if (c != '/' || depth > 0 || (i > 0 && slash_inside(t, i))) continue;
+    }
+    if (i == from)
+      return fail_at(r, i, WAY_ERR_SYNTAX, "expected a numeral such as `V7` or `bVII`");
+    if (*n == PIECES_MAX)
+      return fail_at(r, from, WAY_ERR_SYNTAX, "expected at most 7 slashes");
+    pieces[(*n)++] = (Piece){from, i};
+    from = i + 1;
+  }
+  return WAY_OK;
+}
+
+/// Accidentals in front of a degree; moves `c` past them.
+static int read_accidentals(WayCursor* c) {
+  static const struct {
+    const char* text;
+    int alter;
+  } signs[] = {{"#", 1},      {"b", -1},         {"\u266F", 1},     {"\u266D", -1},
+               {"\u266E", 0}, {"\U0001D12A", 2}, {"\U0001D12B", -2}};
+  int alter = 0;
+  for (size_t i = 0; i < WAY_COUNT(signs);) {
+    if (alter > -WAY_ALTER_MAX && alter < WAY_ALTER_MAX &&
+        way_cursor_skip(c, signs[i].text)) {
+      alter += signs[i].alter;
+      i = 0;
+    } else {
+      ++i;
+    }
+  }
+  return alter;
+}
+
+/// Degree letters; longest first, so that `VI` is not taken for `V`.
+static const struct {
+  const char *upper, *lower;
+  int8_t number;
+} degree_letters[] = {{"VII", "vii", 7}, {"III", "iii", 3}, {"VI", "vi", 6},
+                      {"IV", "iv", 4},   {"II", "ii", 2},   {"V", "v", 5},
+                      {"I", "i", 1}};
+
+/// A degree as written.
+typedef struct {
+  int accidental;
+  int8_t number; ///< 0: none found
+  bool lower;
+} Head;
+
+static Head read_head(WayCursor* c) {
+  const WayCursor start = *c;
+  Head h = {read_accidentals(c), 0, false};
+  for (size_t i = 0; i < WAY_COUNT(degree_letters) && !h.number; ++i) {
+    h.lower = way_cursor_skip(c, degree_letters[i].lower);
+    if (h.lower || way_cursor_skip(c, degree_letters[i].upper))
+      h.number = degree_letters[i].number;
+  }
+  if (!h.number) *c = start;
+  return h;
+}
+
+/// What a mark between degree and figure makes of the triad and of the seventh chord.
+static const struct {
+  const char* mark;
+  const char *triad[2], *seventh[2]; ///< For an upper- and a lower-case degree
+} marks[] = {
+    {"+M", {"Caug", "Caug"}, {"Cmaj7#5", "Cmaj7#5"}},
+    {"+", {"Caug", "Caug"}, {"C7#5", "C7#5"}},
+    {"aug", {"Caug", "Caug"}, {"C7#5", "C7#5"}},
+    {"\u00F8", {"Cm7b5", "Cm7b5"}, {"Cm7b5", "Cm7b5"}},
+    {"\u00D8", {"Cm7b5", "Cm7b5"}, {"Cm7b5", "Cm7b5"}},
+    {"%", {"Cm7b5", "Cm7b5"}, {"Cm7b5", "Cm7b5"}},
+    {"/o", {"Cm7b5", "Cm7b5"}, {"Cm7b5", "Cm7b5"}},
+    {"/0", {"Cm7b5", "Cm7b5"}, {"Cm7b5", "Cm7b5"}},
+    {"o", {"Cdim", "Cdim"}, {"Cdim7", "Cdim7"}},
+    {"\u00B0", {"Cdim", "Cdim"}, {"Cdim7", "Cdim7"}},
+    {"\u00BA", {"Cdim", "Cdim"}, {"Cdim7", "Cdim7"}},
+    {"dim", {"Cdim", "Cdim"}, {"Cdim7", "Cdim7"}},
+    {"maj", {"C", "Cm"}, {"Cmaj7", "Cm(maj7)"}},
+    {"Maj", {"C", "Cm"}, {"Cmaj7", "Cm(maj7)"}},
+    {"ma", {"C", "Cm"}, {"Cmaj7", "Cm(maj7)"}},
+    {"M", {"C", "Cm"}, {"Cmaj7", "Cm(maj7)"}},
+    {"^", {"Cmaj7", "Cm(maj7)"}, {"Cmaj7", "Cm(maj7)"}},
+    {"\u0394", {"Cmaj7", "Cm(maj7)"}, {"Cmaj7", "Cm(maj7)"}},
+    {"min", {"Cm", "Cm"}, {"Cm7", "Cm7"}},
+    {"mi", {"Cm", "Cm"}, {"Cm7", "Cm7"}},
+    {"m", {"Cm", "Cm"}, {"Cm7", "Cm7"}},
+    {"-", {"Cm", "Cm"}, {"Cm7", "Cm7"}},
+    {"", {"C", "Cm"}, {"C7", "Cm7"}},
+};
+
+/// Figures of thorough bass: the chord over its bass.
+static const struct {
+  const char* figure;
+  bool seventh;
+  int8_t bass; ///< Which tone is lowest
+} figures[] = {
+    {"", false, 1},   {"53", false, 1}, {"6", false, 3},  {"63", false, 3},
+    {"64", false, 5}, {"7", true, 1},   {"75", true, 1},  {"73", true, 1},
+    {"753", true, 1}, {"65", true, 3},  {"653", true, 3}, {"43", true, 5},
+    {"643", true, 5}, {"42", true, 7},  {"2", true, 7},   {"642", true, 7},
+};
+
+/// Figures that are a suspension or an added tone rather than an inversion.
+static const struct {
+  const char *figure, *suffix;
+} sus_figures[] = {
+    {"54", "sus4"}, {"4", "sus4"},   {"754", "7sus4"}, {"74", "7sus4"},
+    {"52", "sus2"}, {"532", "add9"}, {"add6", "6"},
+};
+
+/// Give the chord its tone `number` as bass, from the root it has now.
+static bool set_bass(WayChord* c, int number) {
+  const WayDegree* const tone = way_chord_tone_numbered(c, number);
+  if (tone) c->bass = way_spelling_above(c->root, *tone);
+  return tone != NULL;
+}
+
+/// Read a mark and a figure as a chord on C; false if the suffix is none.
+static bool read_figured(WayText suffix, bool lower, WayChord* out) {
+  for (size_t m = 0; m < WAY_COUNT(marks); ++m) {
+    const size_t n = strlen(marks[m].mark);
+    if (n > suffix.size || memcmp(suffix.at, marks[m].mark, n) != 0) continue;
+    const WayText rest = {suffix.at + n, suffix.size - n};
+    for (size_t f = 0; f < WAY_COUNT(figures); ++f) {
+      if (!way_text_is(rest, figures[f].figure)) continue;
+      const char* const* const of =
+          figures[f].seventh ? marks[m].seventh : marks[m].triad;
+      return !way_chord_read(way_text(of[lower]), out, NULL) &&
+             set_bass(out, figures[f].bass);
+    }
+  }
+  return false;
+}
+
+static bool starts(WayText t, const char* word) {
+  const size_t n = strlen(word);
+  return t.size >= n && !memcmp(t.at, word, n);
+}
+
+/// Whether a suffix settles the third itself, so that lower case adds nothing.
+static bool names_third(WayText suffix) {
+  static const char* const words[] = {"-", "min",    "mi",     "dim",    "sus",
+                                      "o", "+",      "aug",    "\u00F8", "\u00D8",
+                                      "5", "\u00B0", "\u00BA", "7sus",   "9sus"};
+  for (size_t i = 0; i < WAY_COUNT(words); ++i)
+    if (starts(suffix, words[i])) return true;
+  return starts(suffix, "m") && !starts(suffix, "maj") && !starts(suffix, "ma7");
+}
+
+/// The first degree of a suffix that begins with an accidental (`Vb9`, `Ib5`), else 0.
+static int altered_degree(WayText suffix) {
+  WayCursor c = way_cursor(suffix);
+  WayDegree d;
+  if (is_digit(char_at(suffix, 0)) || way_degree_read(&c, &d, NULL)) return 0;
+  return d.alter ? d.number : 0;
+}
+
+/// Read any other suffix as the chord symbol it would be on C.
+static WayStatus read_symbol(const Reader* r, size_t from, WayText suffix, bool lower,
+                             WayChord* out) {
+  char buffer[WAY_SYMBOL_MAX];
+  WayOut symbol = way_out(buffer, sizeof(buffer));
+  way_out_str(&symbol, lower && !names_third(suffix) ? "Cm" : "C");
+  const int altered = altered_degree(suffix);
+  if (altered) way_out_str(&symbol, altered > 7 ? "7" : "(");
+  const size_t lead = symbol.size;
+  way_out_text(&symbol, suffix);
+  if (altered && altered <= 7) way_out_char(&symbol, ')');
+  if (symbol.cut || memchr(suffix.at, '\0', suffix.size))
+    return fail_at(r, from, WAY_ERR_SYNTAX, "expected a chord suffix or a figure");
+  WayError inner;
+  const WayStatus st = way_chord_read(way_text(buffer), out, &inner);
+  if (!st) return WAY_OK;
+  const size_t into = inner.byte > lead ? inner.byte - lead : 0;
+  return fail_at(r, from + into, st, inner.message);
+}
+
+static WayStatus read_suffix(const Reader* r, size_t from, size_t to, const Head* h,
+                             WayKey key, WayChord* out) {
+  char buffer[WAY_SYMBOL_MAX];
+  WayOut plain = way_out(buffer, sizeof(buffer));
+  for (size_t i = from; i < to; ++i) // `6/5` is `65`
+    if (r->text.at[i] != '/' || !is_digit(char_at(r->text, i + 1)) ||
+        !is_digit(r->text.at[i - 1]))
+      way_out_text(&plain, (WayText){r->text.at + i, 1});
+  const WayText suffix = {buffer, plain.size};
+  if (read_figured(suffix, h->lower, out)) return WAY_OK;
+  // A plain ninth over the fifth degree is the key's own: minor in a minor key.
+  if (h->number == 5 && !h->lower && way_text_is(suffix, "9") && way_key_is_minor(key))
+    return way_chord_read(way_text("C7b9"), out, NULL);
+  for (size_t i = 0; i < WAY_COUNT(sus_figures); ++i)
+    if (way_text_is(suffix, sus_figures[i].figure))
+      return read_symbol(r, from, way_text(sus_figures[i].suffix), h->lower, out);
+  if (plain.cut || suffix.size != to - from) {
+    const WayText whole = {r->text.at + from, to - from};
+    return read_symbol(r, from, plain.cut ? whole : suffix, h->lower, out);
+  }
+  return read_symbol(r, from, suffix, h->lower, out);
+}
+
+/// Move a chord read on C to its degree of the key.
+static WayChord on_degree(const WayChord* on_c, WayKey key, WayDegree degree) {
+  return way_chord_transposed(on_c, (WaySpelling){0, 0},
+                              way_spelling_above(key.tonic, degree));
+}
+
+/// Chords with names of their own instead of a degree: augmented sixths on the minor
+/// scale's sixth degree, and the Neapolitan.  Aldwell & Schachter, Harmony and Voice
+/// Leading (from memory).
+static const struct {
+  const char* name;
+  WayDegree root; ///< Against the tonic's major scale
+  uint8_t n;
+  WayDegree tones[4];
+  bool written; ///< Else read only: a plain numeral says the same
+} named[] = {
+    {"It", {6, -1}, 3, {{1, 0}, {3, 0}, {6, 1}}, true},
+    {"Fr", {6, -1}, 4, {{1, 0}, {3, 0}, {4, 1}, {6, 1}}, true},
+    {"Ger", {6, -1}, 4, {{1, 0}, {3, 0}, {5, 0}, {6, 1}}, true},
+    {"Sw", {6, -1}, 4, {{1, 0}, {3, 0}, {4, 2}, {6, 1}}, true},
+    {"N", {2, -1}, 3, {{1, 0}, {3, 0}, {5, 0}}, false},
+};
+
+/// Their figures.  The first that fits is the one written.
+static const struct {
+  const char *name, *figure;
+  int8_t bass; ///< Number of the tone that is lowest
+} named_figures[] = {
+    {"It", "6", 1},   {"It", "", 1},   {"It", "53", 6}, {"It", "64", 3},
+    {"Fr", "43", 1},  {"Fr", "", 1},   {"Fr", "6", 1},  {"Fr", "7", 4},
+    {"Fr", "65", 6},  {"Fr", "42", 3}, {"Fr", "2", 3},  {"Ger", "65", 1},
+    {"Ger", "", 1},   {"Ger", "6", 1}, {"Ger", "7", 6}, {"Ger", "43", 3},
+    {"Ger", "42", 5}, {"Ger", "2", 5}, {"Sw", "43", 1}, {"Sw", "", 1},
+    {"Sw", "7", 4},   {"Sw", "65", 6}, {"Sw", "42", 3}, {"N", "6", 3},
+    {"N", "", 3},     {"N", "53", 1},  {"N", "64", 5},
+};
+
+/// The named chord of row `i` in root position.
+static WayChord named_chord(size_t i, WayKey key) {
+  WayChord c = way_chord_none();
+  c.root = c.bass = way_spelling_above(key.tonic, named[i].root);
+  c.n_tones = c.n_basic = named[i].n;
+  memcpy(c.tones, named[i].tones, named[i].n * sizeof(c.tones[0]));
+  return c;
+}
+
+/// Read `Ger65` and the like; false if the piece is none of them.
+static bool read_named(WayText piece, WayKey key, WayChord* out) {
+  for (size_t i = 0; i < WAY_COUNT(named); ++i) {
+    if (!starts(piece, named[i].name)) continue;
+    size_t skip = strlen(named[i].name);
+    skip += char_at(piece, skip) == '+' && skip + 1 < piece.size; // `It+6`
+    const WayText figure = {piece.at + skip, piece.size - skip};
+    for (size_t f = 0; f < WAY_COUNT(named_figures); ++f) {
+      if (strcmp(named_figures[f].name, named[i].name) != 0 ||
+          !way_text_is(figure, named_figures[f].figure))
+        continue;
+      *out = named_chord(i, key);
+      return set_bass(out, named_figures[f].bass);
+    }
+  }
+  return false;
+}
+
+/// What stands in one pair of brackets: `no3`, `add9`, `b9`.
+static WayStatus read_bracket(const Reader* r, size_t from, size_t to, WayKey key,
+                              WayChord* c) {
+  WayCursor at = way_cursor((WayText){r->text.at + from, to - from});
+  const bool no = way_cursor_skip(&at, "no") || way_cursor_skip(&at, "omit");
+  const bool add = !no && way_cursor_skip(&at, "add");
+  const bool plain = is_digit(char_at(at.text, at.byte));
+  WayDegree d;
+  if (way_degree_read(&at, &d, NULL) || at.byte != at.text.size)
+    return fail_at(r, from + at.byte, WAY_ERR_SYNTAX,
+                   "expected `no`, `add` or an accidental with a degree");
+  if (no) {
+    drop_tone(c, d.number);
+    if (!c->n_tones)
+      return fail_at(r, from, WAY_ERR_SYNTAX, "expected a chord that keeps a tone");
+    return WAY_OK;
+  }
+  put_tone(c, add && plain ? diatonic_above(c->root, d.number, key) : d);
+  return WAY_OK;
+}
+
+static WayStatus read_brackets(const Reader* r, size_t from, size_t to, WayKey key,
+                               WayChord* c) {
+  while (from < to) {
+    const char* const end = memchr(r->text.at + from, ']', to - from);
+    if (r->text.at[from] != '[' || !end)
+      return fail_at(r, from, WAY_ERR_SYNTAX, "expected `[` ... `]`");
+    const size_t close = (size_t)(end - r->text.at);
+    const WayStatus st = read_bracket(r, from + 1, close, key, c);
+    if (st) return st;
+    from = close + 1;
+  }
+  return WAY_OK;
+}
+
+/// Where the brackets of a piece begin; its end if it has none.
+static size_t brackets_at(const Reader* r, Piece p) {
+  const char* const at = memchr(r->text.at + p.from, '[', p.to - p.from);
+  return at ? (size_t)(at - r->text.at) : p.to;
+}
+
+/// Read one piece as a chord of `key`.
+static WayStatus read_piece(const Reader* r, Piece p, WayKey key, WayChord* out) {
+  const size_t end = brackets_at(r, p);
+  const WayText body = {r->text.at + p.from, end - p.from};
+  WayStatus st = WAY_OK;
+  if (starts(body, "Cad")) {
+    if (!way_text_is(body, "Cad64") && !way_text_is(body, "Cad"))
+      return fail_at(r, p.from, WAY_ERR_SYNTAX, "expected `Cad64`");
+    st = way_chord_read(way_text(way_key_is_minor(key) ? "Cm" : "C"), out, NULL);
+    *out = on_degree(out, key, (WayDegree){1, 0});
+    set_bass(out, 5);
+  } else if (!read_named(body, key, out)) {
+    WayCursor c = way_cursor(body);
+    const bool sub = way_cursor_skip(&c, "sub");
+    const Head h = read_head(&c);
+    if (!h.number)
+      return fail_at(r, p.from + c.byte, WAY_ERR_SYNTAX,
+                     "expected a degree from I to VII");
+    WayChord on_c;
+    st = read_suffix(r, p.from + c.byte, end, &h, key, &on_c);
+    if (st) return st;
+    WayDegree degree = {h.number, (int8_t)degree_alter(key.mode, h.number, h.accidental,
+                                                       minor_third(&on_c))};
+    if (sub) { // a tritone away, spelled as the step above what it leads to
+      degree = degree_between(
+          key.tonic,
+          way_spelling_at_fifths(way_spelling_fifths(way_spelling_above(
+                                     key.tonic, (WayDegree){h.number, degree.alter})) -
+                                 6));
+    }
+    *out = on_degree(&on_c, key, degree);
+  }
+  return st ? st : read_brackets(r, end, p.to, key, out);
+}
+
+/// Whether the last piece names a bass: a degree above the root, or a note.
+static bool is_bass(const Reader* r, Piece p) {
+  WayCursor c = way_cursor((WayText){r->text.at + p.from, p.to - p.from});
+  read_accidentals(&c);
+  const char first = char_at(c.text, c.byte);
+  return is_digit(first) || (c.byte == 0 && first >= 'A' && first <= 'G');
+}
+
+static WayStatus read_bass(const Reader* r, Piece p, WayChord* c) {
+  WayCursor at = way_cursor((WayText){r->text.at + p.from, p.to - p.from});
+  WayDegree d;
+  WaySpelling bass;
+  if (!way_degree_read(&at, &d, NULL))
+    bass = way_spelling_above(c->root, d);
+  else if (way_spelling_read(&at, &bass, NULL))
+    return fail_at(r, p.from, WAY_ERR_SYNTAX, "expected a degree or a note as bass");
+  if (at.byte != at.text.size)
+    return fail_at(r, p.from + at.byte, WAY_ERR_SYNTAX, "expected the end of the bass");
+  c->bass = bass;
+  return WAY_OK;
+}
+
+WayStatus way_numeral_read(WayText text, WayKey key, WayChord* out, WayError* error) {
+  const Reader r = {text, error};
+  if (way_text_is(r.text, "N.C.")) {
+    *out = way_chord_none();
+    return WAY_OK;
+  }
+  Piece pieces[PIECES_MAX];
+  unsigned n;
+  WayStatus st = split(&r, pieces, &n);
+  if (st) return st;
+  const bool bass = n > 1 && is_bass(&r, pieces[n - 1]);
+  WayChord c = way_chord_none();
+  for (unsigned i = n - bass; i-- > 0;) {
+    if ((st = read_piece(&r, pieces[i], key, &c))) return st;
+    if (i) key = (WayKey){c.root, minor_third(&c) ? WAY_MODE_MINOR : WAY_MODE_MAJOR};
+  }
+  if (bass && (st = read_bass(&r, pieces[n - 1], &c))) return st;
+  *out = c;
+  return WAY_OK;
+}
+
+// ---- writing ----
+
+/// A degree and a chord family, ready to be written.
+typedef struct {
+  const char* lead; ///< `` or `sub`
+  WayDegree degree; ///< Against the major scale
+  WayMode mode;     ///< Of the key it is written in
+} Place;
+
+static void write_degree(const Place* p, bool third_is_minor, bool lower, WayOut* out) {
+  int sign =
+      degree_accidental(p->mode, p->degree.number, p->degree.alter, third_is_minor);
+  way_out_str(out, p->lead);
+  for (; sign < 0; ++sign) way_out_char(out, 'b');
+  for (; sign > 0; --sign) way_out_char(out, '#');
+  for (size_t i = 0; i < WAY_COUNT(degree_letters); ++i)
+    if (degree_letters[i].number == p->degree.number)
+      way_out_str(out, lower ? degree_letters[i].lower : degree_letters[i].upper);
+}
+
+/// Families that take figures: their tones on C and the mark that names them.
+static const struct {
+  const char *symbol, *mark;
+} families[] = {
+    {"C", ""},      {"Cm", ""},        {"Cdim", "o"},       {"Caug", "+"},
+    {"C7", ""},     {"Cm7", ""},       {"Cm7b5", "\u00F8"}, {"Cdim7", "o"},
+    {"Cmaj7", "M"}, {"Cm(maj7)", "M"}, {"C7#5", "+"},       {"Cmaj7#5", "+M"},
+};
+
+/// Write a family with the figure of its bass; false if the chord is of none, or its
+/// bass is not one of its tones.
+static bool write_figured(const WayChord* on_c, WayOut* out) {
+  static const char* const triad[] = {"", "6", "64"};
+  static const char* const seventh[] = {"7", "65", "43", "42"};
+  for (size_t i = 0; i < WAY_COUNT(families); ++i) {
+    WayChord family;
+    if (way_chord_read(way_text(families[i].symbol), &family, NULL)) continue;
+    for (uint8_t t = 0; t < family.n_tones; ++t) {
+      family.bass = way_spelling_above(family.root, family.tones[t]);
+      if (!way_chord_equal(&family, on_c)) continue;
+      const bool four = family.n_tones == 4;
+      // In root position the longer word is the clearer one.
+      const bool plain = t == 0 && !strcmp(families[i].mark, "M");
+      way_out_str(out, plain ? "maj" : families[i].mark);
+      way_out_str(out, four ? seventh[t] : triad[t]);
+      return true;
+    }
+  }
+  return false;
+}
+
+/// Suffixes that would read as figures, and how they are written instead.
+static const struct {
+  const char *symbol, *written;
+  bool fifth_of_minor_only;
+} not_figures[] = {{"6", "add6", false}, {"6/9", "69", false}, {"9", "7add9", true}};
+
+/// The chord symbol's own suffix, for every other chord.
+static void write_suffix(const WayChord* on_c, const Place* p, bool lower,
+                         WayOut* out) {
+  char buffer[WAY_SYMBOL_MAX];
+  WayOut symbol = way_out(buffer, sizeof(buffer));
+  WayChord rooted = *on_c;
+  rooted.bass = rooted.root;
+  way_chord_write(&rooted, &symbol);
+  const char* suffix = buffer + 1;
+  if (lower && suffix[0] == 'm') ++suffix;
+  const bool fifth = p->degree.number == 5 && mode_alter(p->mode, 3) < 0;
+  for (size_t i = 0; i < WAY_COUNT(not_figures); ++i)
+    if (!strcmp(suffix, not_figures[i].symbol) &&
+        (fifth || !not_figures[i].fifth_of_minor_only))
+      suffix = not_figures[i].written;
+  way_out_str(out, suffix);
+}
+
+/// Write `Ger65` and the like; false if the chord is none of them in this key.
+static bool write_named(const WayChord* chord, WayKey key, WayOut* out) {
+  for (size_t i = 0; i < WAY_COUNT(named); ++i) {
+    if (!named[i].written) continue;
+    WayChord c = named_chord(i, key);
+    for (size_t f = 0; f < WAY_COUNT(named_figures); ++f) {
+      if (strcmp(named_figures[f].name, named[i].name) != 0) continue;
+      set_bass(&c, named_figures[f].bass);
+      if (!way_chord_equal(&c, chord)) continue;
+      way_out_str(out, named[i].name);
+      way_out_str(out, named_figures[f].figure);
+      return true;
+    }
+  }
+  return false;
+}
+
+/// Write degree and suffix; true if a bass the figures cannot tell is still to follow.
+static bool write_plain(const WayChord* chord, const Place* p, WayOut* out) {
+  const bool lower = minor_third(chord);
+  const WayChord on_c = way_chord_transposed(chord, chord->root, (WaySpelling){0, 0});
+  write_degree(p, lower, lower, out);
+  if (write_figured(&on_c, out)) return false;
+  write_suffix(&on_c, p, lower, out);
+  return !way_spelling_equal(chord->root, chord->bass);
+}
+
+static void write_bass(const WayChord* chord, WayOut* out) {
+  way_out_char(out, '/');
+  way_degree_write(degree_between(chord->root, chord->bass), out);
+}
+
+// ---- what leads where ----
+
+/// A degree that chords may be applied to: the root of one of the key's own triads.
+typedef struct {
+  WayDegree degree;
+  bool minor;
+} Target;
+
+/// The degrees of a key that have a major or minor triad, the tonic aside.
+static unsigned targets_of(WayMode mode, Target out[8]) {
+  static const Target of_major[] = {
+      {{2, 0}, true}, {{3, 0}, true}, {{4, 0}, false}, {{5, 0}, false}, {{6, 0}, true}};
+  static const Target of_minor[] = {{{3, -1}, false},
+                                    {{4, 0}, true},
+                                    {{5, 0}, false},
+                                    {{6, -1}, false},
+                                    {{7, -1}, false}};
+  const bool minor = mode_alter(mode, 3) < 0;
+  memcpy(out, minor ? of_minor : of_major, sizeof(of_major));
+  return WAY_COUNT(of_major);
+}
+
+/// How far above the target a chord that leads there has its root, in semitones.
+enum { LEAD_FIFTH = 7, LEAD_HALF_ABOVE = 1, LEAD_HALF_BELOW = 11 };
+
+/// Whether all tones of the chord belong to the key (in minor, with the raised seventh
+/// or sixth where the chord holds no lowered one).
+static bool in_key(const WayChord* c, WayKey key) {
+  const WayPcSet pcs = way_chord_pcs(c);
+  const WayPcSet set = way_key_set(key);
+  if (!(pcs & ~set)) return true;
+  if (key.mode != WAY_MODE_MINOR) return false;
+  const WayPc tonic = way_spelling_pc(key.tonic);
+  const WayPcSet lowered = WAY_PC_BIT(way_pc(tonic + 10));
+  const WayPcSet raised = WAY_PC_BIT(way_pc(tonic + 11));
+  return !(pcs & ~((set & ~lowered) | raised));
+}
+
+/// How a chord is applied.
+typedef struct {
+  const char* lead; ///< Of the degree in the target's key; NULL: not applied
+  bool leading;     ///< On the target's leading tone, not on its fifth degree
+  Target target;    ///< Degree 1 for the key itself
+} Applied;
+
+static bool leads_to(const WayChord* chord, WayKey key, WayDegree target, int above) {
+  const WayPc to = way_spelling_pc(way_spelling_above(key.tonic, target));
+  return way_spelling_pc(chord->root) == way_pc(to + above);
+}
+
+static bool goes_to(const WayChord* next, WayKey key, WayDegree target) {
+  return next && !way_chord_is_none(next) &&
+         way_spelling_pc(next->root) ==
+             way_spelling_pc(way_spelling_above(key.tonic, target));
+}
+
+/// Dominants that belong to the key in common use, and so keep their plain name unless
+/// they resolve: I7, IV7 and bVII7 (blues, backdoor), in minor IV7 and VII7 too.
+static bool is_house_dominant(const WayChord* chord, WayKey key) {
+  static const uint8_t house[] = {0, 5, 10};
+  const WayPc above =
+      way_pc(way_spelling_pc(chord->root) - way_spelling_pc(key.tonic) + 12);
+  for (size_t i = 0; i < WAY_COUNT(house); ++i)
+    if (above == house[i]) return true;
+  return false;
+}
+
+static Applied applied_dominant(const WayChord* chord, const WayChord* next,
+                                WayKey key) {
+  Target targets[8];
+  const unsigned n = targets_of(key.mode, targets);
+  const bool seventh = is_dominant_seventh(chord);
+  const bool house = is_house_dominant(chord, key);
+  for (unsigned i = 0; i < n; ++i) {
+    if (!leads_to(chord, key, targets[i].degree, LEAD_FIFTH)) continue;
+    const bool resolves = goes_to(next, key, targets[i].degree);
+    if (resolves ? seventh || !in_key(chord, key)
+                 : !house && !in_key(chord, key) && (seventh || !next))
+      return (Applied){"", false, targets[i]};
+  }
+  if (!seventh) return (Applied){NULL, false, {{1, 0}, false}};
+  const Target home = {{1, 0}, mode_alter(key.mode, 3) < 0};
+  if (leads_to(chord, key, home.degree, LEAD_HALF_ABOVE))
+    return (Applied){"sub", false, home};
+  for (unsigned i = 0; i < n; ++i)
+    if (leads_to(chord, key, targets[i].degree, LEAD_HALF_ABOVE) &&
+        goes_to(next, key, targets[i].degree))
+      return (Applied){"sub", false, targets[i]};
+  return (Applied){NULL, false, {{1, 0}, false}};
+}
+
+static Applied applied_leading(const WayChord* chord, const WayChord* next,
+                               WayKey key) {
+  Target targets[8];
+  const unsigned n = targets_of(key.mode, targets);
+  for (unsigned i = 0; i < n; ++i)
+    if (leads_to(chord, key, targets[i].degree, LEAD_HALF_BELOW) &&
+        (!next || goes_to(next, key, targets[i].degree)) && !in_key(chord, key))
+      return (Applied){"", true, targets[i]};
+  return (Applied){NULL, true, {{1, 0}, false}};
+}
+
+/// Whether, and to what, a chord is applied.
+static Applied applied_to(const WayChord* chord, const WayChord* next, WayKey key) {
+  if (minor_third(chord) && chord_has(chord, 5, -1))
+    return applied_leading(chord, next, key);
+  if (chord_has(chord, 3, 0) && !chord_has(chord, 7, 0) &&
+      !way_chord_tone_numbered(chord, 6))
+    return applied_dominant(chord, next, key);
+  return (Applied){NULL, false, {{1, 0}, false}};
+}
+
+/// Write an applied chord if it reads back with the letters it has.
+static bool write_applied(const WayChord* chord, const Applied* a, WayKey key,
+                          WayOut* out) {
+  const WaySpelling root = way_spelling_above(key.tonic, a->target.degree);
+  const WayDegree degree = degree_between(root, chord->root);
+  const WayDegree wanted = a->lead[0]   ? (WayDegree){2, -1}
+                           : a->leading ? (WayDegree){7, 0}
+                                        : (WayDegree){5, 0};
+  if (degree.number != wanted.number || degree.alter != wanted.alter) return false;
+  const WayMode mode = a->target.minor ? WAY_MODE_MINOR : WAY_MODE_MAJOR;
+  const Place place = {a->lead, a->lead[0] ? (WayDegree){5, 0} : degree, mode};
+  const bool bass = write_plain(chord, &place, out);
+  if (a->target.degree.number != 1) {
+    way_out_char(out, '/');
+    const Place target = {"", a->target.degree, key.mode};
+    write_degree(&target, a->target.minor, a->target.minor, out);
+  }
+  if (bass) write_bass(chord, out);
+  return true;
+}
+
+void way_numeral_write(const WayChord* chord, const WayChord* next, WayKey key,
+                       WayOut* out) {
+  if (way_chord_is_none(chord)) {
+    way_out_str(out, "N.C.");
+    return;
+  }
+  if (write_named(chord, key, out)) return;
+  const Applied a = applied_to(chord, next, key);
+  if (a.lead && write_applied(chord, &a, key, out)) return;
+  const Place place = {"", degree_between(key.tonic, chord->root), key.mode};
+  if (write_plain(chord, &place, out)) write_bass(chord, out);
+}
+
+// ---- function ----
+
+const char* way_function_name(WayFunction f) {
+  static const char* const names[] = {"none", "tonic", "predominant", "dominant"};
+  return (unsigned)f < WAY_COUNT(names) ? names[f] : "";
+}
+
+WayFunction way_numeral_function(const WayChord* chord, const WayChord* next,
+                                 WayKey key) {
+  // By semitones above the tonic: chords with a major third or none, with a minor one.
+  static const uint8_t by_root[2][12] = {
+#define N WAY_FUNCTION_NONE
+#define T WAY_FUNCTION_TONIC
+#define P WAY_FUNCTION_PREDOMINANT
+#define D WAY_FUNCTION_DOMINANT
+      {T, P, P, T, N, P, P, D, P, N, P, N},
+      {T, N, P, N, T, P, P, D, N, T, N, D},
+#undef N
+#undef T
+#undef P
+#undef D
+  };
+  if (way_chord_is_none(chord)) return WAY_FUNCTION_NONE;
+  const WayPc root =
+      way_pc(way_spelling_pc(chord->root) - way_spelling_pc(key.tonic) + 12);
+  if (applied_to(chord, next, key).lead) return WAY_FUNCTION_DOMINANT;
+  const bool diminished = minor_third(chord) && chord_has(chord, 5, -1);
+  // The tonic over its fifth, going to the dominant, is the cadential six-four.
+  if (root == 0 && goes_to(next, key, (WayDegree){5, 0}) &&
+      way_spelling_equal(chord->bass, way_spelling_above(key.tonic, (WayDegree){5, 0})))
+    return WAY_FUNCTION_DOMINANT;
+  // Any inversion of the leading-tone seventh is the same four notes.
+  if (diminished &&
+      way_pcs_has(way_chord_pcs(chord), way_pc(way_spelling_pc(key.tonic) + 11)))
+    return WAY_FUNCTION_DOMINANT;
+  if (root == 10 && is_dominant_seventh(chord)) return WAY_FUNCTION_DOMINANT;
+  if (diminished && root == 9) return WAY_FUNCTION_PREDOMINANT;
+  return (WayFunction)by_root[minor_third(chord)][root];
+}
