@@ -482,6 +482,7 @@ static bool at_end(Reader* r) {
 static bool read_bass(Reader* r) {
   if (*r->at != '/') return true;
   ++r->at;
+  skip_blanks(r);
   return read_note(r, "expected a bass note A to G after the slash", &r->bass) &&
          at_end(r);
 }

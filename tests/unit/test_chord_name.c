@@ -123,9 +123,175 @@ static void test_every_way_to_write_is_read(void** state) {
   }
 }
 
+
+static void check_round_trip(const WayChord* c) {
+  const char* const text = written(c);
+  WayChord back;
+  WayError e;
+  if (way_chord_read(way_text(text), &back, &e))
+    fail_msg("%s: column %u: %s", text, e.column, e.message);
+  if (!way_chord_equal(c, &back)) {
+    char first[WAY_SYMBOL_MAX];
+    strcpy(first, text);
+    fail_msg("%s (%s) comes back as %s", first, formula(c), written(&back));
+  }
+}
+
+// Property: read(write(x)) == x, over all cases, one more alteration, roots and basses.
+static void test_symbols_survive_a_round_trip(void** state) {
+  (void)state;
+  static const char* const more[] = {"",     "b5",   "#5",    "b9",    "#9",   "#11",
+                                     "b13",  "add9", "add11", "add13", "sus4", "sus2",
+                                     "no3",  "no5",  "(b6)",  "addb9", "add3", "(maj7)"};
+  for (size_t i = 0; i < WAY_COUNT(cases); ++i)
+    for (size_t k = 0; k < WAY_COUNT(more); ++k)
+      for (int root = -15; root <= 19; ++root) {
+        char text[WAY_SYMBOL_MAX];
+        snprintf(text, sizeof(text), "%s%s", cases[i].canonical, more[k]);
+        WayChord c;
+        if (way_chord_read(way_text(text), &c, NULL)) continue; // no5 of a C5no5
+        c = way_chord_transposed(&c, (WaySpelling){0, 0}, way_spelling_at_fifths(root));
+        for (int bass = -8; bass <= 12; bass += 5) {
+          c.bass = way_spelling_at_fifths(bass);
+          check_round_trip(&c);
+        }
+      }
+}
+
+// Property: the same for any set of degrees, however unlikely.
+static void test_any_set_of_degrees_survives_a_round_trip(void** state) {
+  (void)state;
+  for (uint32_t seed = 1; seed <= 200000; ++seed) {
+    uint32_t rng = seed;
+    WayTones t = rng_below(&rng, 8) ? WAY_TONE(1, 0) : 0;
+    const uint32_t n = 1 + rng_below(&rng, WAY_CHORD_TONES_MAX - 1);
+    const uint32_t wide = rng_below(&rng, 2);
+    for (uint32_t i = 0; i < n; ++i) {
+      const uint32_t slot = rng_below(&rng, 10);
+      const uint32_t alter = wide ? rng_below(&rng, 5) : 1 + rng_below(&rng, 3);
+      t |= (WayTones)1 << (5 * slot + alter);
+    }
+    const WayChord c = way_tones_chord(way_tones_normal(t), (WaySpelling){0, 0});
+    check_round_trip(&c);
+  }
+}
+
+static void test_basses_and_roots(void** state) {
+  (void)state;
+  static const struct {
+    const char *text, *canonical;
+  } rows[] = {
+      {"D/F#", "D/F#"},         {"F##m7/Bbb", "F##m7/Bbb"}, {"C6/9/G", "C6/9/G"},
+      {"C/C", "C"},             {"Cm7/B\u266D", "Cm7/Bb"},  {"C\u266Fm", "C#m"},
+      {"Cx7", "C##7"},          {"B\U0001D12B7", "Bbb7"},   {"Cb5", "Cb5"},
+      {"Cbb5", "Cbb5"},         {"C#5", "C#5"},             {"C (b5) / G", "C(b5)/G"},
+      {"C:min7/b3", "Cm7/Eb"},  {"Db:maj/5", "Db/Ab"},      {"F#:sus4(b7,9)/4", "F#9sus4/B"},
+      {"A:(1,b3,5,7)", "AmMaj7"}, {"C:maj(9,*5)", "Cadd9no5"}, {"C:min(*b3)", "C5"},
+      {"C:13", "C13add11"},     {"N", "N.C."},              {"N.C.", "N.C."},
+      {" Am7 ", "Am7"},         {"C/F#", "C/F#"},           {"C/E#", "C/E#"},
+  };
+  for (size_t i = 0; i < WAY_COUNT(rows); ++i) {
+    const WayChord c = chord(rows[i].text);
+    assert_string_equal(written(&c), rows[i].canonical);
+  }
+}
+
+static void test_a_foreign_bass_is_no_tone_of_the_chord(void** state) {
+  (void)state;
+  const WayChord c = chord("Dm7/G");
+  assert_string_equal(formula(&c), "1 b3 5 b7");
+  assert_true(way_spelling_equal(c.bass, (WaySpelling){4, 0}));
+}
+
+static void test_errors_pin_column_and_expectation(void** state) {
+  (void)state;
+  static const struct {
+    const char* text;
+    WayStatus status;
+    unsigned column;
+    const char* says; // part of the message
+  } rows[] = {
+      {"", WAY_ERR_SYNTAX, 1, "root A to G"},
+      {"H7", WAY_ERR_SYNTAX, 1, "root A to G"},
+      {"#", WAY_ERR_SYNTAX, 1, "root A to G"},
+      {"am7", WAY_ERR_SYNTAX, 1, "upper case"},
+      {"C#####", WAY_ERR_SYNTAX, 6, "four accidentals"},
+      {"Bbbbbb", WAY_ERR_SYNTAX, 6, "four accidentals"},
+      {"C4", WAY_ERR_UNSUPPORTED, 2, "write Csus4"},
+      {"F#m4", WAY_ERR_UNSUPPORTED, 4, "sus4"},
+      {"C3", WAY_ERR_SYNTAX, 2, "6, 7, 9, 11 or 13"},
+      {"C99999999999999999999", WAY_ERR_SYNTAX, 3, "alteration"},
+      {"C17", WAY_ERR_SYNTAX, 2, "6, 7, 9, 11 or 13"},
+      {"Cq", WAY_ERR_SYNTAX, 2, "alteration"},
+      {"C7b", WAY_ERR_SYNTAX, 4, "degree"},
+      {"C7b8", WAY_ERR_SYNTAX, 4, "degree"},
+      {"C7bbb9", WAY_ERR_SYNTAX, 5, "two accidentals"},
+      {"C7(b9", WAY_ERR_SYNTAX, 6, "expected )"},
+      {"C7b9)", WAY_ERR_SYNTAX, 5, "expected ( before )"},
+      {"Cadd", WAY_ERR_SYNTAX, 5, "degree"},
+      {"C7addsus", WAY_ERR_SYNTAX, 6, "degree"},
+      {"Cadd7", WAY_ERR_SYNTAX, 5, "without add"},
+      {"C7no9", WAY_ERR_SYNTAX, 5, "the chord has"},
+      {"Cmmaj", WAY_ERR_SYNTAX, 6, "7, 9, 11 or 13"},
+      {"Cmaj7maj7", WAY_ERR_SYNTAX, 6, "once"},
+      {"C/", WAY_ERR_SYNTAX, 3, "bass note"},
+      {"C/H", WAY_ERR_SYNTAX, 3, "bass note"},
+      {"C7/4", WAY_ERR_SYNTAX, 4, "bass note"},
+      {"D/C7", WAY_ERR_UNSUPPORTED, 4, "one bass note"},
+      {"Am7/D7", WAY_ERR_UNSUPPORTED, 6, "one bass note"},
+      {"D|C", WAY_ERR_UNSUPPORTED, 2, "one bass note"},
+      {"C\u266D\u266D\u0394q", WAY_ERR_SYNTAX, 5, "alteration"},
+      {"C\xFF", WAY_ERR_SYNTAX, 2, "UTF-8"},
+      {"C7\u00E9", WAY_ERR_SYNTAX, 3, "UTF-8"},
+      {"C:", WAY_ERR_SYNTAX, 3, "shorthand"},
+      {"C:foo", WAY_ERR_SYNTAX, 3, "shorthand"},
+      {"C:maj(", WAY_ERR_SYNTAX, 7, "degree"},
+      {"C:maj(9", WAY_ERR_SYNTAX, 8, "expected , or )"},
+      {"C:maj(15)", WAY_ERR_SYNTAX, 7, "degree"},
+      {"C:maj(*7)", WAY_ERR_SYNTAX, 7, "the chord has"},
+      {"C:maj/Q", WAY_ERR_SYNTAX, 7, "degree"},
+      {"C:1(*1)", WAY_ERR_SYNTAX, 8, "1 to 12"},
+  };
+  for (size_t i = 0; i < WAY_COUNT(rows); ++i) {
+    WayChord c = {{6, 1}, {6, 1}, {{1, 0}}, 1, 1};
+    const WayChord before = c;
+    WayError e = {0};
+    const WayStatus st = way_chord_read(way_text(rows[i].text), &c, &e);
+    if (st != rows[i].status || e.column != rows[i].column ||
+        !strstr(e.message, rows[i].says))
+      fail_msg("%s: %s, column %u: %s", rows[i].text, way_strerror(st), e.column,
+               e.message);
+    assert_memory_equal(&c, &before, sizeof(c));
+    assert_int_equal(way_chord_read(way_text(rows[i].text), &c, NULL), st);
+  }
+}
+
+static void test_long_and_broken_text(void** state) {
+  (void)state;
+  char text[400];
+  WayChord c;
+  WayError e;
+  memset(text, 'b', sizeof(text));
+  text[0] = 'C';
+  assert_int_equal(way_chord_read((WayText){text, 200}, &c, &e), WAY_ERR_SYNTAX);
+  assert_int_equal(e.column, 6);
+  memset(text + 1, ' ', sizeof(text) - 1);
+  assert_int_equal(way_chord_read((WayText){text, sizeof(text)}, &c, &e), WAY_ERR_SYNTAX);
+  assert_int_equal(e.column, 121);
+  assert_int_equal(way_chord_read((WayText){"C\0m", 3}, &c, &e), WAY_ERR_SYNTAX);
+  assert_int_equal(e.column, 2);
+  assert_int_equal(way_chord_read((WayText){"C7xyz", 2}, &c, &e), WAY_OK);
+}
+
 int main(void) {
   const struct CMUnitTest tests[] = {
       cmocka_unit_test(test_every_way_to_write_is_read),
+      cmocka_unit_test(test_symbols_survive_a_round_trip),
+      cmocka_unit_test(test_any_set_of_degrees_survives_a_round_trip),
+      cmocka_unit_test(test_basses_and_roots),
+      cmocka_unit_test(test_a_foreign_bass_is_no_tone_of_the_chord),
+      cmocka_unit_test(test_errors_pin_column_and_expectation),
+      cmocka_unit_test(test_long_and_broken_text),
   };
   return cmocka_run_group_tests(tests, NULL, NULL);
 }
