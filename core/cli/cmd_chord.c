@@ -36,7 +36,8 @@ static void print_chord(const WayChord* c, bool simple) {
   printf("%s\t", way_cli_note(text, c->bass));
   for (unsigned i = 0; i < c->n_tones; ++i)
     printf("%s%s", i ? " " : "",
-           way_cli_note(text, shown_note(way_spelling_above(c->root, c->tones[i]), simple)));
+           way_cli_note(text,
+                        shown_note(way_spelling_above(c->root, c->tones[i]), simple)));
   for (unsigned i = 0; i < c->n_tones; ++i)
     printf("%c%s", i ? ' ' : '\t', way_cli_degree(text, c->tones[i]));
   for (unsigned i = 0; i < c->n_tones; ++i)
@@ -51,8 +52,8 @@ static json_t* chord_json(const WayChord* c, bool simple) {
                 *const pcs = json_array();
   for (unsigned i = 0; i < c->n_tones; ++i) {
     const WaySpelling tone = way_spelling_above(c->root, c->tones[i]);
-    json_array_append_new(
-        tones, json_string(way_cli_note(text, shown_note(tone, simple))));
+    json_array_append_new(tones,
+                          json_string(way_cli_note(text, shown_note(tone, simple))));
     json_array_append_new(degrees, json_string(way_cli_degree(text, c->tones[i])));
     json_array_append_new(pcs, json_integer(way_spelling_pc(tone)));
   }
@@ -82,8 +83,9 @@ static WayExit run(const WayArgs* args) {
       c.bass = way_spelling_simple(c.bass);
     }
     if (list)
-      json_array_append_new(list, st ? way_cli_refused_json(symbol, &error)
-                                     : way_cli_given_json(symbol, chord_json(&c, simple)));
+      json_array_append_new(list,
+                            st ? way_cli_refused_json(symbol, &error)
+                               : way_cli_given_json(symbol, chord_json(&c, simple)));
     else if (st)
       way_cli_print_refused(symbol, &error);
     else
@@ -98,8 +100,10 @@ const WayCommand way_cmd_chord = {
     "SYMBOL...|-",
     "Tell what chord symbols mean",
     "Prints one line a symbol, divided by tabs: the symbol as understood, root, bass,\n"
-    "tones, degrees and pitch classes (0 is C).  A symbol that is not understood gives\n"
-    "the symbol, 'error', the column and what was expected there.  With '-' the symbols\n"
+    "tones, degrees and pitch classes (0 is C).  A symbol that is not understood "
+    "gives\n"
+    "the symbol, 'error', the column and what was expected there.  With '-' the "
+    "symbols\n"
     "are read from standard input, one a line.\n",
     options,
     1,

@@ -473,10 +473,7 @@ static bool at_end(Reader* r) {
   skip_blanks(r);
   if (!*r->at) return true;
   if (*r->at < ' ') return expected(r, "expected only characters of a chord symbol");
-  return stop(
-      r, WAY_ERR_UNSUPPORTED,
-      "expected the end after the bass: a chord over a chord is not read, write "
-      "one bass note, as in C/G");
+  return refuse_polychord(r);
 }
 
 static bool read_bass(Reader* r) {
