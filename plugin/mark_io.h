@@ -1,0 +1,67 @@
+// Marks as they leave: short notes on lanes, and objects (ttl/vocabulary.ttl).
+#ifndef WAY_PLUGIN_MARK_IO_H
+#define WAY_PLUGIN_MARK_IO_H
+
+#include "live/mark.h"
+#include "midi_io.h"
+
+/// Lane notes that sound on one output.  Fields are private.
+typedef struct {
+  int64_t next;           ///< When the first of them ends; INT64_MAX if none sounds
+  int64_t length;         ///< Frames a lane note lasts
+  uint64_t sounding[2];   ///< One bit a lane
+  int64_t ends[128];      ///< When each of them ends, in the engine's clock
+  uint8_t channels[128];  ///< The channel each of them was sent on, 0..15
+} WayLanes;
+
+/// Nothing sounds.  @param rate Frames per second.  @par Real-time safe.
+void way_lanes_init(WayLanes* lanes, double rate);
+/// End every note as soon as it can be.  @par Real-time safe.
+void way_lanes_cut(WayLanes* lanes, int64_t frame);
+/// Write the ends due at or before `frame`; use way_lanes_end().  @par Real-time safe.
+void way_lanes_end_due(WayLanes* lanes, WayEventWriter* w, int64_t frame);
+/// Write the ends due at or before `frame`; one that finds no room stays due.  Call it
+/// before anything else is written at `frame`.  @par Real-time safe.
+static inline void way_lanes_end(WayLanes* lanes, WayEventWriter* w, int64_t frame) {
+  if (lanes->next <= frame) way_lanes_end_due(lanes, w, frame);
+}
+/**
+   Strike the lane of a mark; without room nothing is sent.
+
+   @param channel 0..15.
+   @par Real-time safe.
+*/
+void way_lanes_strike(WayLanes* lanes, WayEventWriter* w, const WayMark* mark,
+                      uint8_t channel);
+
+/// One property of an object, as it lies in memory.
+typedef struct {
+  LV2_URID key;
+  LV2_URID context;
+  LV2_Atom type;
+  int64_t value; ///< A Long, or an Int in its first four bytes
+} WayMarkProperty;
+
+/// Most properties a mark has.
+#define WAY_MARK_PROPERTIES 13u
+
+/// A mark as it lies in a sequence.  Marks without a note end early.
+typedef struct {
+  LV2_Atom_Event event;
+  LV2_Atom_Object_Body object;
+  WayMarkProperty properties[WAY_MARK_PROPERTIES];
+} WayMarkObject;
+
+/// What is the same in every mark, ready to be copied.
+typedef struct {
+  WayMarkObject object;
+  LV2_URID types[WAY_MARK_COUNT]; ///< By kind
+} WayMarkWriter;
+
+/// Make the template.  @par Real-time safe.
+void way_mark_writer_init(WayMarkWriter* m, const WayUrids* urids);
+/// Append a mark as an object; without room nothing is written.  @par Real-time safe.
+void way_mark_writer_put(const WayMarkWriter* m, WayEventWriter* w,
+                         const WayMark* mark);
+
+#endif

@@ -1,0 +1,166 @@
+// Event ports: sequences read without trust in the host, and written without ever
+// passing their end.
+#ifndef WAY_PLUGIN_MIDI_IO_H
+#define WAY_PLUGIN_MIDI_IO_H
+
+#include "urids.h"
+
+#include <lv2/atom/atom.h>
+
+#include <stdbool.h>
+#include <stddef.h>
+#include <stdint.h>
+#include <string.h>
+
+/// Time of a reader at its end.
+#define WAY_NO_EVENT INT64_MAX
+
+/**
+   A reader of one kind of events of an input: either MIDI messages or objects.
+
+   Hosts may put a position behind MIDI events of later frames, so the two kinds are
+   read apart.  Times never fall and lie inside the block.  All functions are real-time
+   safe.
+*/
+typedef struct {
+  const LV2_Atom_Event* event; ///< The event now
+  const uint8_t* end;          ///< Where the sequence ends
+  int64_t frame;     ///< Its frame in the block, made to rise; or #WAY_NO_EVENT
+  int64_t last;      ///< Last frame of the block
+  LV2_URID type[2];  ///< Types of atoms to stop at
+} WayEventReader;
+
+/// The bytes an event takes in its sequence, padding included.
+static inline size_t way_event_size(const LV2_Atom_Event* e) {
+  return sizeof(LV2_Atom_Event) + (((size_t)e->body.size + 7u) & ~(size_t)7u);
+}
+
+/// Go on from `event` to the first event of a wanted type, itself included.
+static inline void way_reader_settle(WayEventReader* r, const LV2_Atom_Event* event) {
+  const uint8_t* at = (const uint8_t*)event;
+  for (;;) {
+    const size_t left = (size_t)(r->end - at);
+    const LV2_Atom_Event* const e = (const LV2_Atom_Event*)(const void*)at;
+    if (left < sizeof(LV2_Atom_Event) ||
+        e->body.size > left - sizeof(LV2_Atom_Event)) {
+      r->frame = WAY_NO_EVENT;
+      return;
+    }
+    if (e->body.type == r->type[0] || e->body.type == r->type[1]) {
+      const int64_t time = e->time.frames;
+      const int64_t risen = time > r->frame ? time : r->frame;
+      r->frame = risen < r->last ? risen : r->last;
+      r->event = e;
+      return;
+    }
+    const size_t size = way_event_size(e);
+    if (size > left) { // the padding of the last event may be missing
+      r->frame = WAY_NO_EVENT;
+      return;
+    }
+    at += size;
+  }
+}
+
+/// Go to the next event; only valid before the end.
+static inline void way_reader_next(WayEventReader* r) {
+  const size_t size = way_event_size(r->event);
+  const uint8_t* const at = (const uint8_t*)r->event;
+  if (size >= (size_t)(r->end - at))
+    r->frame = WAY_NO_EVENT;
+  else
+    way_reader_settle(r, (const LV2_Atom_Event*)(const void*)(at + size));
+}
+
+/// Start at the first event of type `a` or `b` in `port`, which may be NULL or hold
+/// anything.
+static inline void way_reader_init(WayEventReader* r, const WayUrids* urids,
+                                   const void* port, uint32_t n_frames, LV2_URID a,
+                                   LV2_URID b) {
+  const LV2_Atom_Sequence* const seq = (const LV2_Atom_Sequence*)port;
+  r->frame = WAY_NO_EVENT;
+  if (!seq || seq->atom.size <= sizeof(LV2_Atom_Sequence_Body) ||
+      seq->atom.type != urids->atom_Sequence)
+    return;
+  r->frame = 0;
+  r->last = n_frames ? (int64_t)n_frames - 1 : 0;
+  r->type[0] = a;
+  r->type[1] = b;
+  r->end = (const uint8_t*)&seq->body + seq->atom.size;
+  way_reader_settle(r, (const LV2_Atom_Event*)(const void*)(&seq->body + 1));
+}
+
+/// An output being filled.
+typedef struct {
+  LV2_Atom_Sequence* seq; ///< NULL if nobody is connected
+  uint8_t* at;            ///< Next free byte
+  uint8_t* end;           ///< Where the room ends; equals `at` if there is none
+  int64_t start;          ///< Frame at which the block begins
+  int64_t frame;          ///< Frame in the block of the newest event
+  int64_t last;           ///< Last frame of the block
+  LV2_URID midi;          ///< Type of MIDI events
+} WayEventWriter;
+
+/**
+   Start an output for a block.
+
+   The size in the port's atom is taken as the size of the whole buffer, header
+   included: some hosts mean that.
+   @param port May be NULL.
+*/
+static inline void way_writer_begin(WayEventWriter* w, const WayUrids* urids,
+                                    void* port, int64_t start, uint32_t n_frames) {
+  w->seq = (LV2_Atom_Sequence*)port;
+  w->at = w->end = NULL;
+  w->start = start;
+  w->frame = 0;
+  w->last = n_frames ? (int64_t)n_frames - 1 : 0;
+  if (!w->seq) return;
+  const uint32_t room = w->seq->atom.size & ~7u;
+  if (room < sizeof(LV2_Atom_Sequence)) { // not even an empty sequence fits
+    w->seq->atom.size = 0;
+    w->seq->atom.type = 0;
+    w->seq = NULL;
+    return;
+  }
+  w->seq->atom.type = urids->atom_Sequence;
+  w->seq->body.unit = 0;
+  w->seq->body.pad = 0;
+  w->at = (uint8_t*)(w->seq + 1);
+  w->end = (uint8_t*)w->seq + room;
+}
+
+/// End a block.
+static inline void way_writer_end(const WayEventWriter* w) {
+  if (w->seq) w->seq->atom.size = (uint32_t)(w->at - (uint8_t*)&w->seq->body);
+}
+
+/// The frame in the block for `frame` of the caller's clock; never falls.
+static inline int64_t way_writer_frame(WayEventWriter* w, int64_t frame) {
+  const int64_t f = frame - w->start;
+  const int64_t risen = f > w->frame ? f : w->frame;
+  return w->frame = risen < w->last ? risen : w->last;
+}
+
+/// Append a MIDI message; false if there is no room, and nothing is written.
+static inline bool way_writer_midi(WayEventWriter* w, int64_t frame,
+                                   const uint8_t* bytes, uint32_t size) {
+  const size_t padded = ((size_t)size + 7u) & ~(size_t)7u;
+  if ((size_t)(w->end - w->at) < sizeof(LV2_Atom_Event) + padded) return false;
+  LV2_Atom_Event* const e = (LV2_Atom_Event*)(void*)w->at;
+  e->time.frames = way_writer_frame(w, frame);
+  e->body.size = size;
+  e->body.type = w->midi;
+  uint8_t* const body = (uint8_t*)(e + 1);
+  if (size == 3) { // nearly every message
+    const uint8_t whole[8] = {bytes[0], bytes[1], bytes[2]};
+    memcpy(body, whole, sizeof(whole));
+  } else {
+    memcpy(body, bytes, size);
+    memset(body + size, 0, padded - size);
+  }
+  w->at += sizeof(LV2_Atom_Event) + padded;
+  return true;
+}
+
+#endif

@@ -1,0 +1,289 @@
+// The guide as an LV2 plug-in: callbacks, and nothing that knows music.
+#include "controls.h"
+#include "live/engine.h"
+#include "mark_io.h"
+#include "messages.h"
+#include "midi_io.h"
+#include "ports.h"
+#include "readout.h"
+#include "state.h"
+#include "transport.h"
+#include "urids.h"
+
+#include <lv2/core/lv2.h>
+#include <lv2/core/lv2_util.h>
+#include <lv2/log/logger.h>
+#include <lv2/state/state.h>
+#include <lv2/worker/worker.h>
+
+#include <stdlib.h>
+
+/// An instance.  run() touches nothing outside it but the ports and the chart in use.
+typedef struct {
+  const void* melody;     ///< Port
+  const void* chords;     ///< Port, or NULL
+  void* out_port;         ///< Port
+  void* marks_port;       ///< Port, or NULL
+  int64_t now;            ///< Frames run so far: the clock of everything below
+  WayControls controls;
+  WaySettings settings;
+  WayMarkSettings mark_settings;
+  bool silence_due; ///< Deactivated: end every note when there is an output again
+  WayEventWriter out;
+  WayEventWriter marks;
+  WayLanes out_lanes;
+  WayLanes mark_lanes;
+  WayMarkWriter mark_writer;
+  WaySink sink;
+  WaySong song;
+  WayTransport transport;
+  WayReadout readout;
+  WayUrids urids;
+  WayMessages messages;
+  LV2_Log_Logger logger;
+  WayDesk desk;
+  WayEngine engine;
+} Guide;
+
+/// What a port is, and which one of its kind.
+typedef struct {
+  enum { EVENTS, CONTROL, READOUT } kind;
+  unsigned slot;
+} PortKind;
+
+static const PortKind port_kinds[WAY_PORT_COUNT] = {
+#define EVENTS_KIND(name, symbol) {EVENTS, WAY_PORT_##name},
+#define CONTROL_KIND(name, symbol) {CONTROL, WAY_CONTROL_##name},
+#define READOUT_KIND(name, symbol) {READOUT, WAY_READOUT_##name},
+    WAY_PORTS(EVENTS_KIND, CONTROL_KIND, READOUT_KIND)
+#undef EVENTS_KIND
+#undef CONTROL_KIND
+#undef READOUT_KIND
+};
+
+static bool send_midi(void* to, int64_t frame, const uint8_t* bytes, uint32_t size) {
+  Guide* const g = (Guide*)to;
+  way_lanes_end(&g->out_lanes, &g->out, frame);
+  return way_writer_midi(&g->out, frame, bytes, size);
+}
+
+static void send_mark(void* to, const WayMark* mark) {
+  Guide* const g = (Guide*)to;
+  const uint8_t channel = g->mark_settings.mark_channel;
+  if (mark->kind == WAY_MARK_LANDING) g->readout.landing = (int8_t)mark->landing;
+  way_lanes_end(&g->mark_lanes, &g->marks, mark->frame);
+  way_lanes_strike(&g->mark_lanes, &g->marks, mark, channel);
+  way_mark_writer_put(&g->mark_writer, &g->marks, mark);
+  if (!g->mark_settings.marks_on_out) return;
+  way_lanes_end(&g->out_lanes, &g->out, mark->frame);
+  way_lanes_strike(&g->out_lanes, &g->out, mark, channel);
+}
+
+static void cleanup(LV2_Handle instance) {
+  Guide* const g = (Guide*)instance;
+  way_desk_clear(&g->desk);
+  free(g);
+}
+
+static LV2_Handle instantiate(const LV2_Descriptor* descriptor, double rate,
+                              const char* bundle_path,
+                              const LV2_Feature* const* features) {
+  (void)descriptor;
+  (void)bundle_path;
+  LV2_URID_Map* const map = (LV2_URID_Map*)lv2_features_data(features, LV2_URID__map);
+  if (!map || !(rate > 0)) return NULL;
+  Guide* const g = (Guide*)calloc(1, sizeof(*g));
+  if (!g) return NULL;
+  lv2_log_logger_init(&g->logger, map,
+                      (LV2_Log_Log*)lv2_features_data(features, LV2_LOG__log));
+  LV2_Worker_Schedule* const worker =
+      (LV2_Worker_Schedule*)lv2_features_data(features, LV2_WORKER__schedule);
+  if (!way_desk_init(&g->desk, worker, &g->logger)) {
+    free(g);
+    return NULL;
+  }
+  way_urids_init(&g->urids, map);
+  way_messages_init(&g->messages, &g->urids, &g->desk, map);
+  way_mark_writer_init(&g->mark_writer, &g->urids);
+  way_lanes_init(&g->out_lanes, rate);
+  way_lanes_init(&g->mark_lanes, rate);
+  way_controls_init(&g->controls);
+  way_readout_init(&g->readout);
+  way_transport_init(&g->transport, rate);
+  way_engine_init(&g->engine, rate);
+  g->settings = way_settings_default();
+  g->song.start_bar = g->settings.start_bar;
+  g->out.midi = g->marks.midi = g->urids.midi_MidiEvent;
+  g->sink = (WaySink){g, send_midi, send_mark};
+  return g;
+}
+
+static void connect_port(LV2_Handle instance, uint32_t port, void* data) {
+  Guide* const g = (Guide*)instance;
+  if (port >= WAY_PORT_COUNT) return;
+  const PortKind k = port_kinds[port];
+  if (k.kind == CONTROL) {
+    way_controls_connect(&g->controls, k.slot, (const float*)data);
+  } else if (k.kind == READOUT) {
+    way_readout_connect(&g->readout, k.slot, (float*)data);
+  } else {
+    switch ((WayPort)port) {
+    case WAY_PORT_MELODY: g->melody = data; break;
+    case WAY_PORT_CHORDS: g->chords = data; break;
+    case WAY_PORT_OUT: g->out_port = data; break;
+    case WAY_PORT_MARKS: g->marks_port = data; break;
+    default: break;
+    }
+  }
+}
+
+/// The song lies elsewhere under the transport: another chart, another start.
+static void refit(Guide* g) {
+  way_transport_refit(&g->transport, g->now, &g->song);
+  way_engine_transport(&g->engine, &g->transport.clock, &g->sink);
+}
+
+static void take_controls(Guide* g) {
+  way_controls_read(&g->controls, &g->settings, &g->mark_settings);
+  way_engine_set(&g->engine, &g->settings, g->now, &g->sink);
+  if (g->song.start_bar != g->settings.start_bar) {
+    g->song.start_bar = g->settings.start_bar;
+    refit(g);
+  }
+  way_readout_touch(&g->readout);
+}
+
+static void take_chart(Guide* g) {
+  g->song.timeline = g->desk.live->timeline;
+  way_engine_chart(&g->engine, g->song.timeline, g->now, &g->sink);
+  refit(g);
+  way_readout_touch(&g->readout);
+}
+
+static void take_object(Guide* g, const LV2_Atom_Event* event, int64_t frame) {
+  const LV2_Atom_Object* const object = (const LV2_Atom_Object*)(const void*)&event->body;
+  if (object->atom.size < sizeof(LV2_Atom_Object_Body)) return;
+  if (object->body.otype != g->urids.time_Position) {
+    way_lanes_end(&g->out_lanes, &g->out, frame);
+    way_messages_take(&g->messages, object, &g->out, frame);
+  } else if (way_transport_position(&g->transport, &g->urids, object, frame, &g->song)) {
+    way_engine_transport(&g->engine, &g->transport.clock, &g->sink);
+    way_readout_touch(&g->readout);
+  }
+}
+
+static void take_midi(Guide* g, WayInput input, const WayEventReader* r) {
+  const LV2_Atom* const atom = &r->event->body;
+  if (atom->size)
+    way_engine_midi(&g->engine, input, g->now + r->frame, (const uint8_t*)(atom + 1),
+                    atom->size, &g->sink);
+}
+
+/// Everything that came in, by time; at one time first what is not MIDI, then chords.
+static void take_events(Guide* g, uint32_t n_frames) {
+  const WayUrids* const u = &g->urids;
+  WayEventReader objects, chords, melody;
+  way_reader_init(&objects, u, g->melody, n_frames, u->atom_Object, u->atom_Blank);
+  way_reader_init(&chords, u, g->chords, n_frames, u->midi_MidiEvent,
+                  u->midi_MidiEvent);
+  way_reader_init(&melody, u, g->melody, n_frames, u->midi_MidiEvent,
+                  u->midi_MidiEvent);
+  for (;;) {
+    if (objects.frame <= chords.frame && objects.frame <= melody.frame) {
+      if (objects.frame == WAY_NO_EVENT) return;
+      take_object(g, objects.event, g->now + objects.frame);
+      way_reader_next(&objects);
+      continue;
+    }
+    way_readout_touch(&g->readout);
+    if (chords.frame <= melody.frame) {
+      take_midi(g, WAY_INPUT_CHORDS, &chords);
+      way_reader_next(&chords);
+    } else {
+      take_midi(g, WAY_INPUT_MELODY, &melody);
+      way_reader_next(&melody);
+    }
+  }
+}
+
+static void run(LV2_Handle instance, uint32_t n_frames) {
+  Guide* const g = (Guide*)instance;
+  const int64_t end = g->now + n_frames;
+  way_writer_begin(&g->out, &g->urids, g->out_port, g->now, n_frames);
+  way_writer_begin(&g->marks, &g->urids, g->marks_port, g->now, n_frames);
+  if (g->silence_due) {
+    way_engine_silence(&g->engine, g->now, &g->sink);
+    way_lanes_cut(&g->out_lanes, g->now);
+    way_lanes_cut(&g->mark_lanes, g->now);
+    g->silence_due = false;
+  }
+  way_engine_flush(&g->engine, g->now, &g->sink);
+  if (way_controls_changed(&g->controls)) take_controls(g);
+  if (way_desk_take(&g->desk)) take_chart(g);
+  if (g->desk.news) {
+    way_messages_tell(&g->messages, &g->out, g->now);
+    g->desk.news = false;
+  }
+  take_events(g, n_frames);
+  way_engine_advance(&g->engine, end, &g->sink);
+  way_lanes_end(&g->out_lanes, &g->out, end - 1);
+  way_lanes_end(&g->mark_lanes, &g->marks, end - 1);
+  way_readout_update(&g->readout, &g->engine, g->song.timeline, &g->transport.clock,
+                     end - 1);
+  way_writer_end(&g->out);
+  way_writer_end(&g->marks);
+  g->now = end;
+}
+
+static void deactivate(LV2_Handle instance) {
+  Guide* const g = (Guide*)instance;
+  g->silence_due = true;
+}
+
+static LV2_State_Status save(LV2_Handle instance, LV2_State_Store_Function store,
+                             LV2_State_Handle handle, uint32_t flags,
+                             const LV2_Feature* const* features) {
+  Guide* const g = (Guide*)instance;
+  (void)flags;
+  return way_state_save(&g->desk, &g->urids, store, handle, features);
+}
+
+static LV2_State_Status restore(LV2_Handle instance,
+                                LV2_State_Retrieve_Function retrieve,
+                                LV2_State_Handle handle, uint32_t flags,
+                                const LV2_Feature* const* features) {
+  Guide* const g = (Guide*)instance;
+  (void)flags;
+  return way_state_restore(&g->desk, &g->urids, retrieve, handle, features);
+}
+
+static LV2_Worker_Status work(LV2_Handle instance, LV2_Worker_Respond_Function respond,
+                              LV2_Worker_Respond_Handle handle, uint32_t size,
+                              const void* data) {
+  Guide* const g = (Guide*)instance;
+  return way_desk_work(&g->desk, respond, handle, size, data);
+}
+
+static LV2_Worker_Status work_response(LV2_Handle instance, uint32_t size,
+                                       const void* data) {
+  Guide* const g = (Guide*)instance;
+  return way_desk_response(&g->desk, size, data);
+}
+
+static const void* extension_data(const char* uri) {
+  static const LV2_State_Interface state = {save, restore};
+  static const LV2_Worker_Interface worker = {work, work_response, NULL};
+  if (!strcmp(uri, LV2_STATE__interface)) return &state;
+  if (!strcmp(uri, LV2_WORKER__interface)) return &worker;
+  return NULL;
+}
+
+static const LV2_Descriptor descriptor = {
+    WAY_GUIDE_URI, instantiate, connect_port,   NULL, run,
+    deactivate,    cleanup,     extension_data,
+};
+
+LV2_SYMBOL_EXPORT const LV2_Descriptor* lv2_descriptor(uint32_t index);
+LV2_SYMBOL_EXPORT const LV2_Descriptor* lv2_descriptor(uint32_t index) {
+  return index ? NULL : &descriptor;
+}

@@ -1,0 +1,54 @@
+// From the host's position to the engine's clock.
+#ifndef WAY_PLUGIN_TRANSPORT_H
+#define WAY_PLUGIN_TRANSPORT_H
+
+#include "time/clock.h"
+#include "time/timeline.h"
+#include "urids.h"
+
+#include <lv2/atom/atom.h>
+
+/// What one position message said.  A number the host left out is NAN.
+typedef struct {
+  double speed;
+  double bar;      ///< From 0
+  double bar_beat; ///< In beats since the bar began
+  double beat;     ///< In beats since the song began
+  double beats_per_bar;
+  double beat_unit;
+  double beats_per_minute;
+  double frame; ///< Of the song; may be negative
+} WayPosition;
+
+/// Where the form lies in the song.
+typedef struct {
+  const WayTimeline* timeline; ///< Borrowed; NULL without a chart
+  int32_t start_bar;           ///< Bar of the song where the form begins, from 1
+} WaySong;
+
+/// What is known of the host's transport.  Fields are private.
+typedef struct {
+  double rate;          ///< Frames per second
+  WayPosition position; ///< The newest message
+  int64_t at;           ///< Frame of that message in the engine's clock
+  WayClock clock;       ///< In use
+} WayTransport;
+
+/// Stopped at the top of the form.  @par Real-time safe.
+void way_transport_init(WayTransport* t, double rate);
+/**
+   Take in a position.
+
+   A position that agrees with the clock in use does not move it, so that the result
+   does not depend on how often a host repeats itself.
+   @param frame When it holds, in the engine's clock.
+   @return Whether the clock changed.
+   @par Real-time safe: O(1).
+*/
+bool way_transport_position(WayTransport* t, const WayUrids* urids,
+                            const LV2_Atom_Object* object, int64_t frame,
+                            const WaySong* song);
+/// Fit the newest position to another song, from `frame` on.  @par Real-time safe.
+void way_transport_refit(WayTransport* t, int64_t frame, const WaySong* song);
+
+#endif

@@ -1,0 +1,31 @@
+// The numbers a host gives to the names the guide uses.
+#ifndef WAY_PLUGIN_URIDS_H
+#define WAY_PLUGIN_URIDS_H
+
+#include <lv2/urid/urid.h>
+
+#define WAY_CHART_FILE_URI "urn:waymark:guide#chartFile"
+#define WAY_CHART_TEXT_URI "urn:waymark:guide#chartText"
+#define WAY_CHART_MESSAGE_URI "urn:waymark:guide#chartMessage"
+#define WAY_STATE_VERSION_URI "urn:waymark:guide#stateVersion"
+#define WAY_VOCAB_URI "urn:waymark:vocab#"
+
+/// Every name by field.
+typedef struct {
+  LV2_URID atom_Blank, atom_Bool, atom_Double, atom_Float, atom_Int, atom_Long;
+  LV2_URID atom_Object, atom_Path, atom_Sequence, atom_String, atom_URID;
+  LV2_URID midi_MidiEvent;
+  LV2_URID patch_Get, patch_Put, patch_Set;
+  LV2_URID patch_body, patch_property, patch_subject, patch_value;
+  LV2_URID time_Position, time_bar, time_barBeat, time_beat, time_beatUnit;
+  LV2_URID time_beatsPerBar, time_beatsPerMinute, time_frame, time_speed;
+  LV2_URID guide, chart_file, chart_text, chart_message, state_version;
+  LV2_URID Role, Landing, Change, Top;
+  LV2_URID tick, chorus, bar, root, rootLetter, tones;
+  LV2_URID pitch, velocity, role, interval, degree, landing, heldOver;
+} WayUrids;
+
+/// Ask the host for all of them.  Not real-time safe.
+void way_urids_init(WayUrids* urids, const LV2_URID_Map* map);
+
+#endif
