@@ -142,8 +142,7 @@ static WayStatus load(const char* path, char** bytes, size_t* size, WayError* er
   const bool unread = ferror(f) != 0;
   const int why = errno;
   fclose(f);
-  if (!all)
-    return fail(error, WAY_ERR_NO_MEMORY, way_strerror(WAY_ERR_NO_MEMORY), "");
+  if (!all) return fail(error, WAY_ERR_NO_MEMORY, way_strerror(WAY_ERR_NO_MEMORY), "");
   if (unread || n == room) {
     free(all);
     return unread ? fail(error, WAY_ERR_IO, "cannot read the file: ", strerror(why))
@@ -226,7 +225,8 @@ static bool schedule(const WayDesk* desk, WayJobKind kind, uint32_t size) {
 
 bool way_desk_ask(WayDesk* desk, WayJobKind kind, const char* bytes, uint32_t size) {
   if (!desk->worker)
-    return refuse(desk, "this host has no worker, so charts come with its sessions only");
+    return refuse(desk,
+                  "this host has no worker, so charts come with its sessions only");
   const uint32_t head = atomic_load_explicit(&desk->head, memory_order_relaxed);
   const uint32_t tail = atomic_load_explicit(&desk->tail, memory_order_acquire);
   if (size > WAY_INBOX_SIZE - (head - tail))

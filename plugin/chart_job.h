@@ -37,18 +37,19 @@ typedef struct {
    before in `spent`.  Everything else happens on other threads, under the lock.
 */
 typedef struct {
-  pthread_mutex_t lock;            ///< Never taken by run()
-  WayChartInUse* kept;             ///< What save() stores: the newest that could be read
-  _Atomic(WayChartInUse*) fresh;   ///< For run() to take
-  _Atomic(WayChartInUse*) spent;   ///< For the desk to free
-  WayChartInUse* live;             ///< run()'s own; NULL: no chart yet
-  bool sweep_due;                  ///< run()'s own: `spent` waits to be freed
-  LV2_Worker_Schedule* worker;     ///< NULL in a host without
-  LV2_Log_Logger* logger;          ///< Borrowed
-  char message[WAY_CHART_MESSAGE_MAX]; ///< run()'s own: why the newest was not read, or ""
-  bool news;                       ///< run()'s own: chart or message changed
-  _Atomic(uint32_t) head;          ///< Bytes ever put into `inbox`
-  _Atomic(uint32_t) tail;          ///< Bytes ever taken out
+  pthread_mutex_t lock;          ///< Never taken by run()
+  WayChartInUse* kept;           ///< What save() stores: the newest that could be read
+  _Atomic(WayChartInUse*) fresh; ///< For run() to take
+  _Atomic(WayChartInUse*) spent; ///< For the desk to free
+  WayChartInUse* live;           ///< run()'s own; NULL: no chart yet
+  bool sweep_due;                ///< run()'s own: `spent` waits to be freed
+  LV2_Worker_Schedule* worker;   ///< NULL in a host without
+  LV2_Log_Logger* logger;        ///< Borrowed
+  char message[WAY_CHART_MESSAGE_MAX]; ///< run()'s own: why the newest was not read, or
+                                       ///< ""
+  bool news;                           ///< run()'s own: chart or message changed
+  _Atomic(uint32_t) head;              ///< Bytes ever put into `inbox`
+  _Atomic(uint32_t) tail;              ///< Bytes ever taken out
   char inbox[WAY_INBOX_SIZE];
 } WayDesk;
 

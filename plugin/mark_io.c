@@ -93,8 +93,9 @@ static const uint8_t counts[WAY_MARK_COUNT] = {
 
 void way_mark_writer_init(WayMarkWriter* m, const WayUrids* u) {
   const LV2_URID keys[WAY_MARK_PROPERTIES] = {
-      u->tick,  u->chorus,   u->bar,  u->root,     u->rootLetter, u->tones,   u->pitch,
-      u->velocity, u->role, u->interval, u->degree,  u->landing, u->heldOver};
+      u->tick,   u->chorus,  u->bar,      u->root, u->rootLetter,
+      u->tones,  u->pitch,   u->velocity, u->role, u->interval,
+      u->degree, u->landing, u->heldOver};
   memset(m, 0, sizeof(*m));
   m->types[WAY_MARK_ROLE] = u->Role;
   m->types[WAY_MARK_LANDING] = u->Landing;

@@ -7,11 +7,11 @@
 
 /// Lane notes that sound on one output.  Fields are private.
 typedef struct {
-  int64_t next;           ///< When the first of them ends; INT64_MAX if none sounds
-  int64_t length;         ///< Frames a lane note lasts
-  uint64_t sounding[2];   ///< One bit a lane
-  int64_t ends[128];      ///< When each of them ends, in the engine's clock
-  uint8_t channels[128];  ///< The channel each of them was sent on, 0..15
+  int64_t next;          ///< When the first of them ends; INT64_MAX if none sounds
+  int64_t length;        ///< Frames a lane note lasts
+  uint64_t sounding[2];  ///< One bit a lane
+  int64_t ends[128];     ///< When each of them ends, in the engine's clock
+  uint8_t channels[128]; ///< The channel each of them was sent on, 0..15
 } WayLanes;
 
 /// Nothing sounds.  @param rate Frames per second.  @par Real-time safe.

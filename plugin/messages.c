@@ -19,15 +19,14 @@ static void put_set(WayMessages* m, WayEventWriter* w, int64_t frame, LV2_URID p
   if (size >= room) return;
   lv2_atom_forge_set_buffer(f, w->at, room);
   LV2_Atom_Forge_Frame object;
-  const bool whole =
-      lv2_atom_forge_frame_time(f, way_writer_frame(w, frame)) &&
-      lv2_atom_forge_object(f, &object, 0, m->urids->patch_Set) &&
-      lv2_atom_forge_key(f, m->urids->patch_subject) &&
-      lv2_atom_forge_urid(f, m->urids->guide) &&
-      lv2_atom_forge_key(f, m->urids->patch_property) &&
-      lv2_atom_forge_urid(f, property) &&
-      lv2_atom_forge_key(f, m->urids->patch_value) &&
-      lv2_atom_forge_typed_string(f, type, text, (uint32_t)size);
+  const bool whole = lv2_atom_forge_frame_time(f, way_writer_frame(w, frame)) &&
+                     lv2_atom_forge_object(f, &object, 0, m->urids->patch_Set) &&
+                     lv2_atom_forge_key(f, m->urids->patch_subject) &&
+                     lv2_atom_forge_urid(f, m->urids->guide) &&
+                     lv2_atom_forge_key(f, m->urids->patch_property) &&
+                     lv2_atom_forge_urid(f, property) &&
+                     lv2_atom_forge_key(f, m->urids->patch_value) &&
+                     lv2_atom_forge_typed_string(f, type, text, (uint32_t)size);
   if (whole) w->at += f->offset;
 }
 

@@ -25,9 +25,9 @@
 typedef struct {
   const LV2_Atom_Event* event; ///< The event now
   const uint8_t* end;          ///< Where the sequence ends
-  int64_t frame;     ///< Its frame in the block, made to rise; or #WAY_NO_EVENT
-  int64_t last;      ///< Last frame of the block
-  LV2_URID type[2];  ///< Types of atoms to stop at
+  int64_t frame;    ///< Its frame in the block, made to rise; or #WAY_NO_EVENT
+  int64_t last;     ///< Last frame of the block
+  LV2_URID type[2]; ///< Types of atoms to stop at
 } WayEventReader;
 
 /// The bytes an event takes in its sequence, padding included.
@@ -41,8 +41,7 @@ static inline void way_reader_settle(WayEventReader* r, const LV2_Atom_Event* ev
   for (;;) {
     const size_t left = (size_t)(r->end - at);
     const LV2_Atom_Event* const e = (const LV2_Atom_Event*)(const void*)at;
-    if (left < sizeof(LV2_Atom_Event) ||
-        e->body.size > left - sizeof(LV2_Atom_Event)) {
+    if (left < sizeof(LV2_Atom_Event) || e->body.size > left - sizeof(LV2_Atom_Event)) {
       r->frame = WAY_NO_EVENT;
       return;
     }

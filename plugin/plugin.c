@@ -20,11 +20,11 @@
 
 /// An instance.  run() touches nothing outside it but the ports and the chart in use.
 typedef struct {
-  const void* melody;     ///< Port
-  const void* chords;     ///< Port, or NULL
-  void* out_port;         ///< Port
-  void* marks_port;       ///< Port, or NULL
-  int64_t now;            ///< Frames run so far: the clock of everything below
+  const void* melody; ///< Port
+  const void* chords; ///< Port, or NULL
+  void* out_port;     ///< Port
+  void* marks_port;   ///< Port, or NULL
+  int64_t now;        ///< Frames run so far: the clock of everything below
   WayControls controls;
   WaySettings settings;
   WayMarkSettings mark_settings;
@@ -161,12 +161,14 @@ static void take_chart(Guide* g) {
 }
 
 static void take_object(Guide* g, const LV2_Atom_Event* event, int64_t frame) {
-  const LV2_Atom_Object* const object = (const LV2_Atom_Object*)(const void*)&event->body;
+  const LV2_Atom_Object* const object =
+      (const LV2_Atom_Object*)(const void*)&event->body;
   if (object->atom.size < sizeof(LV2_Atom_Object_Body)) return;
   if (object->body.otype != g->urids.time_Position) {
     way_lanes_end(&g->out_lanes, &g->out, frame);
     way_messages_take(&g->messages, object, &g->out, frame);
-  } else if (way_transport_position(&g->transport, &g->urids, object, frame, &g->song)) {
+  } else if (way_transport_position(&g->transport, &g->urids, object, frame,
+                                    &g->song)) {
     way_engine_transport(&g->engine, &g->transport.clock, &g->sink);
     way_readout_touch(&g->readout);
   }
@@ -279,8 +281,8 @@ static const void* extension_data(const char* uri) {
 }
 
 static const LV2_Descriptor descriptor = {
-    WAY_GUIDE_URI, instantiate, connect_port,   NULL, run,
-    deactivate,    cleanup,     extension_data,
+    WAY_GUIDE_URI, instantiate, connect_port, NULL,
+    run,           deactivate,  cleanup,      extension_data,
 };
 
 LV2_SYMBOL_EXPORT const LV2_Descriptor* lv2_descriptor(uint32_t index);

@@ -26,8 +26,7 @@ static void show_chord(float* root, float* family, const WayHarmony* h) {
 static void show_place(WayReadout* r, const WayGuideView* v, const WayTimeline* t,
                        const WayClock* clock, int64_t frame) {
   const WayTick beat = way_metre_beat(t->bars[v->place.bar].metre);
-  r->shown[WAY_READOUT_CHORUS] =
-      v->place.chorus < 0 ? 0 : (float)(v->place.chorus + 1);
+  r->shown[WAY_READOUT_CHORUS] = v->place.chorus < 0 ? 0 : (float)(v->place.chorus + 1);
   r->shown[WAY_READOUT_BAR] = (float)(v->place.bar + 1);
   r->shown[WAY_READOUT_BEAT] = (float)(v->place.in_bar / beat + 1);
   if (!v->rolling) return;

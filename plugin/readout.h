@@ -10,11 +10,11 @@ typedef struct {
   float* ports[WAY_READOUT_COUNT];  ///< Never NULL
   float shown[WAY_READOUT_COUNT];   ///< Values last written
   float nowhere[WAY_READOUT_COUNT]; ///< Stands in for ports without a connection
-  int64_t stale;       ///< Frame from which `shown` does not hold any more
-  double change_frame; ///< When the next change comes, if `counting`
+  int64_t stale;                    ///< Frame from which `shown` does not hold any more
+  double change_frame;              ///< When the next change comes, if `counting`
   double beats_per_frame;
-  bool counting;   ///< The beats to the change run down
-  int8_t landing;  ///< The newest landing, or -1
+  bool counting;  ///< The beats to the change run down
+  int8_t landing; ///< The newest landing, or -1
 } WayReadout;
 
 /// Every port without a connection, nothing known.  @par Real-time safe.
@@ -33,8 +33,8 @@ static inline void way_readout_update(WayReadout* r, const WayEngine* e,
   if (frame >= r->stale)
     way_readout_renew(r, e, t, clock, frame);
   else if (r->counting)
-    *r->ports[WAY_READOUT_BEATS_TO_CHANGE] = (float)((r->change_frame - (double)frame) *
-                                                     r->beats_per_frame);
+    *r->ports[WAY_READOUT_BEATS_TO_CHANGE] =
+        (float)((r->change_frame - (double)frame) * r->beats_per_frame);
 }
 
 #endif

@@ -28,8 +28,7 @@ static LV2_State_Status save_path(const WayUrids* u, const char* path,
 }
 
 LV2_State_Status way_state_save(WayDesk* desk, const WayUrids* u,
-                                LV2_State_Store_Function store,
-                                LV2_State_Handle handle,
+                                LV2_State_Store_Function store, LV2_State_Handle handle,
                                 const LV2_Feature* const* features) {
   const int32_t version = WAY_STATE_VERSION;
   LV2_State_Status status =
@@ -51,8 +50,7 @@ static const char* text_of(const WayDesk* desk, LV2_State_Retrieve_Function retr
                            const char* name, LV2_State_Status* status) {
   size_t size = 0;
   uint32_t found = 0, flags = 0;
-  const char* const text =
-      (const char*)retrieve(handle, key, &size, &found, &flags);
+  const char* const text = (const char*)retrieve(handle, key, &size, &found, &flags);
   if (!text) return NULL;
   if (found == type && size && size <= WAY_CHART_BYTES_MAX && !text[size - 1] &&
       strlen(text) == size - 1)
@@ -92,8 +90,8 @@ LV2_State_Status way_state_restore(WayDesk* desk, const WayUrids* u,
                                    const LV2_Feature* const* features) {
   if (!version_fits(desk, u, retrieve, handle)) return LV2_STATE_ERR_UNKNOWN;
   LV2_State_Status status = LV2_STATE_SUCCESS;
-  const char* const text = text_of(desk, retrieve, handle, u->chart_text,
-                                   u->atom_String, "chart", &status);
+  const char* const text =
+      text_of(desk, retrieve, handle, u->chart_text, u->atom_String, "chart", &status);
   const char* const stored = text_of(desk, retrieve, handle, u->chart_file,
                                      u->atom_Path, "chart file", &status);
   if (status || (!text && !stored)) return status; // nothing said: nothing changed

@@ -12,8 +12,7 @@
 
 /// LV2_State_Interface.save; may run beside run().
 LV2_State_Status way_state_save(WayDesk* desk, const WayUrids* urids,
-                                LV2_State_Store_Function store,
-                                LV2_State_Handle handle,
+                                LV2_State_Store_Function store, LV2_State_Handle handle,
                                 const LV2_Feature* const* features);
 /// LV2_State_Interface.restore; may run beside run().  What cannot be read leaves the
 /// chart in use, and is logged.

@@ -16,7 +16,8 @@ typedef struct {
 } Name;
 
 #define FIELD(name) offsetof(WayUrids, name)
-#define VOCAB(name) {WAY_VOCAB_URI #name, FIELD(name)}
+#define VOCAB(name)                                                                    \
+  { WAY_VOCAB_URI #name, FIELD(name) }
 
 static const Name names[] = {
     {LV2_ATOM__Blank, FIELD(atom_Blank)},

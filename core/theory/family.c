@@ -10,7 +10,8 @@ typedef struct {
 
 #define S(semitones) WAY_PC_BIT(semitones)
 
-static const Rule rules[] = { // the first that matches decides
+static const Rule rules[] = {
+    // the first that matches decides
     {S(4) | S(10), 0, WAY_FAMILY_DOMINANT},
     {S(4) | S(11), 0, WAY_FAMILY_MAJOR_SEVENTH},
     {S(3) | S(6) | S(10), S(7), WAY_FAMILY_HALF_DIMINISHED},

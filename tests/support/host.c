@@ -460,8 +460,7 @@ void host_run(Host* h, uint32_t n_frames) {
       empty_output(h, i);
     else
       fill_input(h, i, n_frames);
-    if (!h->unconnected[i])
-      lilv_instance_connect_port(h->instance, i, h->buffers[i]);
+    if (!h->unconnected[i]) lilv_instance_connect_port(h->instance, i, h->buffers[i]);
   }
   if (h->options.guarded)
     run_guarded(h, n_frames);

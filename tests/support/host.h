@@ -56,16 +56,16 @@ typedef struct {
   const LilvPlugin* plugin;
   LilvInstance* instance;
   uint32_t n_ports;
-  float controls[HOST_PORTS_MAX];   ///< By port index
-  void* buffers[HOST_PORTS_MAX];    ///< Of event ports, by port index; else NULL
-  bool is_output[HOST_PORTS_MAX];   ///< Of event ports
-  bool unconnected[HOST_PORTS_MAX]; ///< Event ports that are left alone
+  float controls[HOST_PORTS_MAX];    ///< By port index
+  void* buffers[HOST_PORTS_MAX];     ///< Of event ports, by port index; else NULL
+  bool is_output[HOST_PORTS_MAX];    ///< Of event ports
+  bool unconnected[HOST_PORTS_MAX];  ///< Event ports that are left alone
   HostEvents events[HOST_PORTS_MAX]; ///< Inputs: to come; outputs: what came
   size_t next[HOST_PORTS_MAX];       ///< Inputs: first event not played yet
   uint32_t capacity; ///< Size of outputs, header included; a multiple of 8, at least 8
-  int64_t now;                       ///< Frames run so far
-  char log[4096];                    ///< What the plug-in logged
-  unsigned caught;                   ///< By the trap, in all runs
+  int64_t now;       ///< Frames run so far
+  char log[4096];    ///< What the plug-in logged
+  unsigned caught;   ///< By the trap, in all runs
   char first_caught[64];
   LV2_Atom_Forge forge;
   char* uris[HOST_URIDS_MAX];
@@ -114,7 +114,8 @@ typedef struct {
   bool blank; ///< As the deprecated atom:Blank
 } HostPosition;
 
-/// `bpm` quarter notes a minute in 4/4, rolling from `beat` quarter notes into the song.
+/// `bpm` quarter notes a minute in 4/4, rolling from `beat` quarter notes into the
+/// song.
 HostPosition host_position_at(double beat, double bpm);
 /// Append a position to the melody port.
 void host_position(Host* h, int64_t frame, const HostPosition* position);

@@ -33,7 +33,7 @@ static _Thread_local unsigned caught;
 static _Thread_local const char* first = "";
 static _Thread_local volatile char selector; ///< 0 lets system calls through, 1 traps
 
-static void catch(const char* what) {
+static void catch (const char* what) {
   if (!armed) return;
   if (!caught++) first = what;
 }
@@ -44,28 +44,28 @@ void* __libc_realloc(void* p, size_t size);
 void __libc_free(void* p);
 
 void* malloc(size_t size) {
-  catch("malloc");
+  catch ("malloc");
   return __libc_malloc(size);
 }
 
 void* calloc(size_t n, size_t size) {
-  catch("calloc");
+  catch ("calloc");
   return __libc_calloc(n, size);
 }
 
 void* realloc(void* p, size_t size) {
-  catch("realloc");
+  catch ("realloc");
   return __libc_realloc(p, size);
 }
 
 void free(void* p) {
-  catch("free");
+  catch ("free");
   __libc_free(p);
 }
 
 int pthread_mutex_lock(pthread_mutex_t* mutex) {
   static int (*real)(pthread_mutex_t*);
-  catch("pthread_mutex_lock");
+  catch ("pthread_mutex_lock");
   if (!real) {
     void* const found = dlsym(RTLD_NEXT, "pthread_mutex_lock");
     memcpy(&real, &found, sizeof(real));
@@ -77,7 +77,7 @@ static void on_system_call(int signal, siginfo_t* info, void* context) {
   (void)signal;
   (void)info;
   selector = 0; // or returning from here would be caught as well
-  catch("a system call");
+  catch ("a system call");
 #if defined(__x86_64__)
   ((ucontext_t*)context)->uc_mcontext.gregs[REG_RAX] = -ENOSYS;
 #else
