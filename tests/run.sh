@@ -11,14 +11,15 @@ if [ $# != 0 ]; then
 fi
 # shellcheck disable=SC2086 # one word a package
 need $packages_build $packages_test
+command -v npm >/dev/null || need nodejs npm
 if ! build build; then
   failed=1
   finish
 fi
-# The reference tests compare with the npm library `tonal` where npm is at hand.
-if command -v npm >/dev/null && ! [ -d build/tonal/node_modules/tonal ]; then
+# Some reference tests compare with the npm library `tonal`.
+if ! [ -d build/tonal/node_modules/tonal ]; then
   mkdir -p build/tonal
-  npm install --silent --prefix build/tonal tonal@6.4.3 >build/tonal/log 2>&1 ||
+  npm install --silent --fetch-retries=1 --fetch-timeout=20000 --prefix build/tonal tonal@6.4.3 >build/tonal/log 2>&1 ||
     echo "No network for npm: comparisons with tonal are skipped"
 fi
 test_build build

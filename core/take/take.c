@@ -256,8 +256,8 @@ static WayOut refusal(WayError* error, WayStatus status, char* elsewhere) {
   return way_out(error->message, sizeof(error->message));
 }
 
-static WayStatus choose(const WaySmf* smf, const WayTakeChoice* choice, uint32_t* track,
-                        WayError* error) {
+WayStatus way_take_track(const WaySmf* smf, const WayTakeChoice* choice,
+                         uint32_t* track, WayError* error) {
   const bool by_index = choice->track >= 0;
   const uint32_t found = by_index       ? (uint32_t)choice->track
                          : choice->name ? track_named(smf, choice->name)
@@ -287,7 +287,7 @@ static WayStatus choose(const WaySmf* smf, const WayTakeChoice* choice, uint32_t
 WayStatus way_take_new(const WaySmf* smf, const WayTakeChoice* choice, WayTake** out,
                        WayError* error) {
   uint32_t track = 0;
-  if (choose(smf, choice, &track, error)) return WAY_ERR_RANGE;
+  if (way_take_track(smf, choice, &track, error)) return WAY_ERR_RANGE;
   WayTake* const take = calloc(1, sizeof(*take));
   const WayStatus st =
       take ? collect(smf, track, choice->channel, take) : WAY_ERR_NO_MEMORY;

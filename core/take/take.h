@@ -33,6 +33,15 @@ typedef struct {
 } WayTake;
 
 /**
+   The track a choice means.
+
+   @param out Receives its index; left untouched on error.
+   @param error Receives a message, without a place; may be NULL.
+   @return #WAY_OK or #WAY_ERR_RANGE (no such track, or no notes in it).
+*/
+WayStatus way_take_track(const WaySmf* smf, const WayTakeChoice* choice, uint32_t* out,
+                         WayError* error);
+/**
    Collect the notes of a file.
 
    Notes of one key that overlap on one channel end in the order they began.  A note-on
