@@ -1,0 +1,261 @@
+#include "chart/chart_unroll.h"
+
+#include <stdlib.h>
+#include <string.h>
+
+// The form as it is played -----------------------------------------------------------
+
+/// How often a repeat is played: as its endings are numbered, at least twice.
+static unsigned passes_of(const WayChart* c, uint32_t top, uint32_t end) {
+  unsigned endings = c->bars[top].endings;
+  for (uint32_t i = top + 1; i < end && !c->bars[i].repeat_open; ++i)
+    endings |= c->bars[i].endings;
+  unsigned passes = 2;
+  while (endings >> passes) ++passes;
+  return passes;
+}
+
+/// The bar behind an ending.
+static uint32_t past_ending(const WayChart* c, uint32_t bar, uint32_t end) {
+  while (bar < end && !c->bars[bar].repeat_close) ++bar;
+  return bar < end ? bar + 1 : end;
+}
+
+static bool walk_section(const WayChart* c, uint32_t section, WayChartVisit visit,
+                         void* to) {
+  const uint32_t first = c->sections[section].first_bar;
+  const uint32_t end = first + c->sections[section].n_bars;
+  uint32_t top = first; // of the repeat
+  unsigned pass = 0, passes = 0;
+  for (uint32_t bar = first; bar < end;) {
+    const WayChartBar* const b = &c->bars[bar];
+    if (b->repeat_open && (bar != top || !pass)) {
+      top = bar;
+      pass = 1;
+      passes = passes_of(c, bar, end);
+    }
+    if (b->endings && !(b->endings >> (pass - 1) & 1u)) {
+      bar = past_ending(c, bar, end);
+      continue;
+    }
+    if (!visit(to, section, bar)) return false;
+    const bool again = b->repeat_close && pass < passes;
+    pass += again;
+    bar = again ? top : bar + 1;
+  }
+  return true;
+}
+
+static uint32_t form_length(const WayChart* c) {
+  return c->form ? c->n_form : c->n_sections;
+}
+
+static uint32_t form_section(const WayChart* c, uint32_t place) {
+  return c->form ? c->form[place] : place;
+}
+
+bool way_chart_walk(const WayChart* chart, WayChartVisit visit, void* to) {
+  for (uint32_t i = 0; i < form_length(chart); ++i)
+    if (!walk_section(chart, form_section(chart, i), visit, to)) return false;
+  return true;
+}
+
+/// Adds up the form.
+typedef struct {
+  const WayChart* chart;
+  WayChartSize size;
+} Count;
+
+static bool count_bar(void* to, uint32_t section, uint32_t bar) {
+  (void)section;
+  Count* const n = to;
+  n->size.chords += n->chart->bars[n->chart->bars[bar].source].n_slots;
+  return ++n->size.bars <= WAY_CHART_UNROLLED_MAX &&
+         n->size.chords <= WAY_CHART_UNROLLED_MAX;
+}
+
+WayStatus way_chart_size(const WayChart* chart, WayChartSize* out) {
+  Count n = {chart, {form_length(chart), 0, 0}};
+  if (!way_chart_walk(chart, count_bar, &n)) return WAY_ERR_FULL;
+  *out = n.size;
+  return WAY_OK;
+}
+
+const WayChartBar* way_chart_bar_starts(const WayChart* chart, uint32_t bar,
+                                        WayMetre metre, WayTick* starts) {
+  const WayChartBar* const b = &chart->bars[chart->bars[bar].source];
+  const WayChartSlot* const slots = &chart->slots[b->first_slot];
+  WayTick all = 0, before = 0;
+  for (uint32_t i = 0; i < b->n_slots; ++i) all += slots[i].shares;
+  for (uint32_t i = 0; i < b->n_slots; ++i) {
+    starts[i] = way_metre_bar(metre) * before / all;
+    before += slots[i].shares;
+  }
+  starts[b->n_slots] = way_metre_bar(metre);
+  return b;
+}
+
+// Equal chords -----------------------------------------------------------------------
+
+/// Chords in their keys, each once, found by hash.
+typedef struct {
+  const WayChord** chords; ///< Borrowed from the chart
+  WayKey* keys;
+  uint32_t* slots; ///< Index of a chord + 1, or 0
+  uint32_t n, n_slots;
+} Distinct;
+
+static void distinct_free(Distinct* d) {
+  free(d->chords);
+  free(d->keys);
+  free(d->slots);
+}
+
+/// Make room for `n` chords, all different at worst.
+static bool distinct_init(Distinct* d, uint32_t n) {
+  *d = (Distinct){.n_slots = 16};
+  while (d->n_slots < 2 * n) d->n_slots *= 2;
+  d->chords = malloc(n * sizeof(const WayChord*));
+  d->keys = malloc(n * sizeof(*d->keys));
+  d->slots = calloc(d->n_slots, sizeof(*d->slots));
+  if (d->chords && d->keys && d->slots) return true;
+  distinct_free(d);
+  return false;
+}
+
+/// FNV-1a, 32 bits (Fowler, Noll, Vo; RFC 9923).
+static uint32_t hash(const void* bytes, size_t n, uint32_t seed) {
+  for (const uint8_t* at = bytes; n--; ++at) seed = (seed ^ *at) * 16777619u;
+  return seed;
+}
+
+static bool key_equal(WayKey a, WayKey b) {
+  return a.mode == b.mode && way_spelling_equal(a.tonic, b.tonic);
+}
+
+/// Index of a chord in a key, added if it is new.
+static uint32_t distinct_find(Distinct* d, const WayChord* chord, WayKey key) {
+  uint32_t h = hash(&chord->root, sizeof(chord->root), 2166136261u);
+  h = hash(&chord->bass, sizeof(chord->bass), h);
+  h = hash(chord->tones, chord->n_tones * sizeof(chord->tones[0]), h);
+  h = hash(&key.tonic, sizeof(key.tonic), h ^ (uint32_t)key.mode);
+  for (;; ++h) {
+    uint32_t* const slot = &d->slots[h & (d->n_slots - 1)];
+    if (!*slot) {
+      d->chords[d->n] = chord;
+      d->keys[d->n] = key;
+      *slot = d->n + 1;
+      return d->n++;
+    }
+    if (way_chord_equal(d->chords[*slot - 1], chord) &&
+        key_equal(d->keys[*slot - 1], key))
+      return *slot - 1;
+  }
+}
+
+// The timeline ------------------------------------------------------------------------
+
+/// The timeline's block while it is filled.
+typedef struct {
+  const WayChart* chart;
+  Distinct distinct;
+  WayTimeline t;
+  WayBar* bars;
+  WaySpan* spans;
+  WaySection* sections;
+} Unroll;
+
+/// Begin the form's next section with its first bar.
+static void add_section(Unroll* u, uint32_t section) {
+  WaySection* const s = &u->sections[u->t.n_sections++];
+  memcpy(s->name, u->chart->sections[section].name, sizeof(s->name));
+  s->first_bar = u->t.n_bars;
+}
+
+static void add_span(Unroll* u, WayTick start, const WayChartSlot* slot, WayKey key,
+                     bool again) {
+  const uint32_t harmony = distinct_find(&u->distinct, &slot->chord, key);
+  if (u->t.n_spans && u->spans[u->t.n_spans - 1].harmony == harmony &&
+      (again || !slot->target.number))
+    return; // rings on
+  u->spans[u->t.n_spans++] = (WaySpan){start, harmony, slot->target};
+}
+
+static bool add_bar(void* to, uint32_t section, uint32_t bar) {
+  Unroll* const u = to;
+  const WayChartSection* const s = &u->chart->sections[section];
+  WayTick starts[WAY_CHART_SHARES_MAX + 1];
+  const WayChartBar* const b = way_chart_bar_starts(u->chart, bar, s->metre, starts);
+  u->bars[u->t.n_bars++] = (WayBar){u->t.length, s->metre, u->t.n_sections - 1};
+  const bool again = b != &u->chart->bars[bar];
+  for (uint32_t i = 0; i < b->n_slots; ++i)
+    add_span(u, u->t.length + starts[i], &u->chart->slots[b->first_slot + i], s->key,
+             again);
+  u->t.length += way_metre_bar(s->metre);
+  return true;
+}
+
+/// The room an array takes in the block, so that the next is aligned.
+static size_t room(uint32_t n, size_t size) {
+  return (n * size + _Alignof(max_align_t) - 1) & ~(_Alignof(max_align_t) - 1);
+}
+
+/// Put the finished arrays into one block.
+static WayTimeline* pack(const Unroll* u) {
+  const size_t bars = room(1, sizeof(WayTimeline));
+  const size_t spans = bars + room(u->t.n_bars, sizeof(WayBar));
+  const size_t sections = spans + room(u->t.n_spans, sizeof(WaySpan));
+  const size_t harmonies = sections + room(u->t.n_sections, sizeof(WaySection));
+  char* const block = malloc(harmonies + u->t.n_harmonies * sizeof(WayHarmony));
+  if (!block) return NULL;
+  memcpy(block + bars, u->bars, u->t.n_bars * sizeof(WayBar));
+  memcpy(block + spans, u->spans, u->t.n_spans * sizeof(WaySpan));
+  memcpy(block + sections, u->sections, u->t.n_sections * sizeof(WaySection));
+  WayHarmony* const h = (WayHarmony*)(void*)(block + harmonies);
+  for (uint32_t i = 0; i < u->t.n_harmonies; ++i)
+    h[i] = way_harmony(u->distinct.chords[i], u->distinct.keys[i], &u->t.loop);
+  WayTimeline* const t = (WayTimeline*)(void*)block;
+  *t = u->t;
+  t->bars = (const WayBar*)(const void*)(block + bars);
+  t->spans = (const WaySpan*)(const void*)(block + spans);
+  t->sections = (const WaySection*)(const void*)(block + sections);
+  t->harmonies = h;
+  return t;
+}
+
+/// Walk the form into arrays of the greatest possible size.
+static WayStatus fill(Unroll* u, const WayChartSize* size) {
+  u->bars = malloc(size->bars * sizeof(*u->bars));
+  u->spans = malloc(size->chords * sizeof(*u->spans));
+  u->sections = malloc(size->sections * sizeof(*u->sections));
+  if (!u->bars || !u->spans || !u->sections) return WAY_ERR_NO_MEMORY;
+  for (uint32_t i = 0; i < size->sections; ++i) {
+    const uint32_t section = form_section(u->chart, i);
+    add_section(u, section);
+    walk_section(u->chart, section, add_bar, u);
+  }
+  u->t.n_harmonies = u->distinct.n;
+  return WAY_OK;
+}
+
+WayStatus way_chart_unroll(const WayChart* chart, WayTimeline** out) {
+  WayChartSize size;
+  WayStatus st = way_chart_size(chart, &size);
+  if (st) return st;
+  Unroll u = {.chart = chart,
+              .t = {.key = chart->key,
+                    .loop = way_material_of_key(chart->key),
+                    .tempo = chart->tempo}};
+  if (!distinct_init(&u.distinct, size.chords)) return WAY_ERR_NO_MEMORY;
+  st = fill(&u, &size);
+  WayTimeline* const t = st ? NULL : pack(&u);
+  free(u.bars);
+  free(u.spans);
+  free(u.sections);
+  distinct_free(&u.distinct);
+  if (!t) return WAY_ERR_NO_MEMORY;
+  *out = t;
+  return WAY_OK;
+}
+
+void way_timeline_free(WayTimeline* timeline) { free(timeline); }
