@@ -7,11 +7,26 @@
 /// Most notes a scale can have.
 #define WAY_SCALE_NOTES_MAX 12u
 
+/// Families of scales, those that are meant most often first.
+typedef enum {
+  WAY_FAMILY_MAJOR,     ///< Modes of the major scale
+  WAY_FAMILY_SIMPLE,    ///< Major and minor pentatonic and blues
+  WAY_FAMILY_MELODIC,   ///< Modes of the melodic minor scale
+  WAY_FAMILY_HARMONIC,  ///< Modes of the harmonic minor scale
+  WAY_FAMILY_SYMMETRIC, ///< Whole-tone, diminished and augmented scales
+  WAY_FAMILY_BEBOP,     ///< Seven notes and a passing one
+  WAY_FAMILY_HARMONIC_MAJOR,
+  WAY_FAMILY_DOUBLE_HARMONIC,
+  WAY_FAMILY_OTHER,
+  WAY_FAMILY_COUNT,
+} WayScaleFamily;
+
 /// One row of the scale table.
 typedef struct {
   const char* name;    ///< Lower case, as printed
   const char* others;  ///< Other established names, separated by `|`; may be ""
   const char* formula; ///< Degrees, separated by blanks: `1 2 b3 4 5 b6 b7`
+  WayScaleFamily family;
 } WayScaleType;
 
 /// A scale on a tonic.
@@ -33,9 +48,19 @@ WAY_RT const WayScaleType* way_scale_type(unsigned index);
    @par Real-time safe.
 */
 WAY_RT const WayScaleType* way_scale_find(WayText name);
-/// The first type whose notes, as semitones above its tonic, are `set`; NULL if there
+/// What a family is called.  A static string.  @par Real-time safe.
+WAY_RT const char* way_scale_family_name(WayScaleFamily family);
+/// The type whose notes, as semitones above its tonic, are `set`; NULL if there
 /// is none.  @par Real-time safe: linear in the table.
 WAY_RT const WayScaleType* way_scale_of_set(WayPcSet set);
+/**
+   Read a tonic and the name of a scale: `A minor blues`, `F# dorian`.
+
+   @param out Left untouched on error.
+   @return #WAY_OK or #WAY_ERR_SYNTAX.
+   @par Real-time safe: linear in the table and the text.
+*/
+WAY_RT WayStatus way_scale_read(WayText text, WayScale* out, WayError* error);
 /// The scale of a type on a tonic.  @par Real-time safe.
 WAY_RT WayScale way_scale_on(WaySpelling tonic, const WayScaleType* type);
 /// Its pitch classes.  @par Real-time safe.
