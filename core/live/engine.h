@@ -2,29 +2,21 @@
 #ifndef WAY_LIVE_ENGINE_H
 #define WAY_LIVE_ENGINE_H
 
+#include "live/follow.h"
 #include "live/ledger.h"
 #include "live/listen.h"
-#include "live/mark.h"
 #include "live/settings.h"
-#include "time/clock.h"
-#include "time/timeline.h"
+#include "live/sink.h"
 
 /// Which input an event came by.
 typedef enum {
   WAY_INPUT_MELODY, ///< The first input
-  WAY_INPUT_CHORDS, ///< The chord track
+  WAY_INPUT_CHORDS, ///< The chord track: heard, and never passed on
 } WayInput;
 
-/// Where the engine's results go.  Both functions are called on the caller's thread,
-/// before the engine function returns, in order of time.
-typedef struct {
-  void* to; ///< Handed to both functions
-  /// One MIDI message; false if there is no room for it (the engine then sends what
-  /// must not be lost, note-offs, again later).
-  bool (*midi)(void* to, int64_t frame, const uint8_t* bytes, uint32_t size);
-  /// One mark; NULL if nobody wants marks.
-  void (*mark)(void* to, const WayMark* mark);
-} WaySink;
+/// How long #WAY_SOURCE_AUTO holds on to the chord track once all its keys are up,
+/// before the chart's chord counts again; in seconds.
+#define WAY_HEARD_STAYS 2.0
 
 /// What a screen shows of the engine.
 typedef struct {
@@ -41,17 +33,61 @@ typedef struct {
 /**
    The engine.  One thread at a time; no heap; the only pointer is the timeline.
 
+   Results depend on the frames of what comes in, never on how the calls are cut: any
+   number of way_engine_advance() in between changes nothing.
+
+   At one frame this is the order: what the transport brings due (top of the form,
+   change of chord, then the held notes, then the landing of a note held over), chord
+   notes, then the notes of the melody.  So a note on the very frame of a change meets
+   the new chord, and a chord-track note on the frame of a melody note counts for it if
+   it is handed in first.
+
+   **Changes.**  A change is marked when another chord comes into force while it
+   matters: always when chords are heard, and while the transport rolls when they come
+   from the chart.  A start of the transport tells the chord anew; a locate or loop
+   tells it only if it is another one.  The top of the form is marked when the transport
+   passes it, and when it starts at or jumps to it.
+
+   **Landings.**  Every marked change of chord has at most one, and N.C. has none:
+   - the first note-on inside the early window before it, else
+   - of the notes held through it the one struck last, marked at the change, else
+   - the first note-on from the change until the next one.
+   Notes that a filter leaves out, and held notes that are released, are no landings.
+
+   **Held notes** (settings `held`) are looked at when a change is marked, whatever the
+   handling.  A held note that is moved is marked with its new role.
+
    Fields are private: use the functions.
 */
-typedef struct WayEngine WayEngine;
+typedef struct {
+  double rate; ///< Frames per second
+  WaySettings settings;
+  WayFollow follow;
+  WayLedger ledger;
+  WayListen listen;
+  WayHarmony heard;     ///< Of the chord heard; meant if `listen.known`
+  int64_t due;          ///< The first frame at which anything is due
+  int64_t settle_due;   ///< Where the notes of a chord are read; INT64_MAX if read
+  int64_t forget_due;   ///< Where the chord track is silent for too long
+  int64_t top_marked;   ///< Frame of the last top, so none is marked twice
+  WayChord told;        ///< The chord the last change was marked for
+  bool has_told;        ///< There is one
+  bool landing_open;    ///< The chord in force waits for its landing
+  bool landed_early;    ///< A note in the early window was the next chord's landing
+  uint32_t early_chord; ///< That chord's index in the timeline's harmonies
+  uint8_t line;       ///< Pitch sounded last, or #WAY_UNHELD: where the line comes from
+  uint8_t last_pitch; ///< The same, if the note had a role
+  WayRoleOf last_role;
+} WayEngine;
 
 /// Put an engine in its first state: defaults, no chart, stopped at tick 0.
 /// @param rate Frames per second, above 0.  @par Real-time safe.
 WAY_RT void way_engine_init(WayEngine* e, double rate);
 /**
-   Use other settings from `frame` on.
+   Use other settings from `frame` on.  Values out of range are first brought into it.
 
-   Notes that sound keep the note-off they were promised, whatever changes.
+   `start_bar` is for whoever makes the clock: the engine counts from the top of the
+   form. Notes that sound keep the note-off they were promised, whatever changes.
    @par Real-time safe.
 */
 WAY_RT void way_engine_set(WayEngine* e, const WaySettings* s, int64_t frame,
@@ -84,7 +120,10 @@ WAY_RT void way_engine_advance(WayEngine* e, int64_t frame, const WaySink* sink)
 /**
    One MIDI message.  Frames must not fall from call to call.
 
-   What is not a note of the melody passes through untouched and in order.
+   What is not a note of the melody passes through untouched and in order; notes that
+   hold chords on the melody input pass, too.  All sound off and all notes off (CC 120
+   and 123) end every note that came in on their channel, and pass.  Note messages that
+   are not three bytes of MIDI are left out.
    @param bytes Borrowed; a whole message, system exclusive included.
    @par Real-time safe.
 */

@@ -1,13 +1,104 @@
-// Which sounding note each held key stands for.
+// Which sounding note each held key stands for: what was begun is always ended.
+//
+// A *key* is a channel and note number as they came in; a *note* is a channel and note
+// number as they went out.  The rules:
+// - A note-off goes to the note its key began, whatever was chosen since.
+// - The same key struck again on the same note passes as played, and so do its offs;
+//   on another note, the earlier note is ended first.
+// - Another key on a note that sounds already ends it and begins it again; only the
+// last
+//   of its keys to be lifted ends it.
+// - A note-on that finds no room is not sent and not entered.  A note-off that finds no
+//   room is owed, and sent before anything else as soon as there is room.
+// - A note-off whose key began nothing passes as it came, unless that note is held by
+//   another key.
 #ifndef WAY_LIVE_LEDGER_H
 #define WAY_LIVE_LEDGER_H
 
-#include "base/attributes.h"
-
-#include <stdbool.h>
-#include <stdint.h>
+#include "live/sink.h"
 
 /// In place of a pitch: nothing is sounding.
 #define WAY_UNHELD 255u
+/// Keys there are: 16 channels of 128.
+#define WAY_LEDGER_KEYS 2048u
+/// In place of a key: none.
+#define WAY_NO_KEY 0xFFFFu
+
+/// A channel (0..15) and note number (0..127) as one index: `channel * 128 + number`.
+typedef uint16_t WayKeyIndex;
+
+/// One held key.
+typedef struct {
+  WayKeyIndex older, newer; ///< Neighbours in order of onset, or #WAY_NO_KEY
+  WayKeyIndex note;         ///< The note it began, or #WAY_NO_KEY if left out
+  uint8_t strikes;          ///< Note-ons not yet answered; 0: not held
+  uint8_t velocity;         ///< Of the newest strike
+  bool melody;              ///< A note of the melody, not one that only passes
+} WayHeldKey;
+
+/// The ledger.  One thread, no heap, no pointers.  Read its fields, but change them
+/// only through the functions.
+typedef struct {
+  WayHeldKey keys[WAY_LEDGER_KEYS];   ///< By key
+  uint16_t owners[WAY_LEDGER_KEYS];   ///< By note: strikes that stand for it
+  uint16_t sounding[WAY_LEDGER_KEYS]; ///< By note: note-ons sent, less note-offs
+  uint16_t owed[WAY_LEDGER_KEYS];     ///< By note: note-offs that found no room
+  uint32_t total_owed;
+  WayKeyIndex oldest, newest; ///< Ends of the list of held keys, or #WAY_NO_KEY
+} WayLedger;
+
+/// The index of a channel (its low 4 bits count) and a number (low 7 bits).
+static inline WayKeyIndex way_key_index(unsigned channel, unsigned number) {
+  return (WayKeyIndex)((channel & 15u) << 7 | (number & 127u));
+}
+/// The channel of an index, 0..15.
+static inline uint8_t way_key_channel(WayKeyIndex index) {
+  return (uint8_t)(index >> 7 & 15u);
+}
+/// The note number of an index, 0..127.
+static inline uint8_t way_key_number(WayKeyIndex index) {
+  return (uint8_t)(index & 127u);
+}
+
+/// Nothing held, nothing owed.  @par Real-time safe.
+WAY_RT void way_ledger_init(WayLedger* l);
+/// Pass on a message that is not a note.
+/// @return Whether there was room.  @par Real-time safe.
+WAY_RT bool way_ledger_pass(WayLedger* l, const WaySink* sink, int64_t frame,
+                            const uint8_t* bytes, uint32_t size);
+/**
+   A key is struck: begin its note.
+
+   @param note     What to send it as.
+   @param velocity 1..127.
+   @param melody   Whether its owner may later move or end it by itself.
+   @return Whether the note-on was sent.
+   @par Real-time safe.
+*/
+WAY_RT bool way_ledger_strike(WayLedger* l, const WaySink* sink, int64_t frame,
+                              WayKeyIndex key, WayKeyIndex note, uint8_t velocity,
+                              bool melody);
+/// A key is struck whose note is left out: its note-off will be, too.  @par Real-time
+/// safe.
+WAY_RT void way_ledger_mute(WayLedger* l, const WaySink* sink, int64_t frame,
+                            WayKeyIndex key);
+/// A key is lifted.  @param message The three bytes as they came.  @par Real-time safe.
+WAY_RT void way_ledger_lift(WayLedger* l, const WaySink* sink, int64_t frame,
+                            const uint8_t message[3]);
+/// End a held key's note now; its note-off will be left out.  @par Real-time safe.
+WAY_RT void way_ledger_end(WayLedger* l, const WaySink* sink, int64_t frame,
+                           WayKeyIndex key);
+/// End a held key's note and begin it again as `note`; its place in the order of onsets
+/// stays.  @return Whether the note-on was sent.  @par Real-time safe.
+WAY_RT bool way_ledger_move(WayLedger* l, const WaySink* sink, int64_t frame,
+                            WayKeyIndex key, WayKeyIndex note);
+/// Forget every key that came in on `channel` (0..15), ending its notes.  @par
+/// Real-time safe: linear in the held keys.
+WAY_RT void way_ledger_clear_channel(WayLedger* l, const WaySink* sink, int64_t frame,
+                                     uint8_t channel);
+/// Forget every key, ending all notes.  @par Real-time safe: linear in the held keys.
+WAY_RT void way_ledger_clear(WayLedger* l, const WaySink* sink, int64_t frame);
+/// Send what is owed.  @return Whether nothing is owed now.  @par Real-time safe.
+WAY_RT bool way_ledger_flush(WayLedger* l, const WaySink* sink, int64_t frame);
 
 #endif

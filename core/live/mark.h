@@ -3,6 +3,7 @@
 #define WAY_LIVE_MARK_H
 
 #include "base/text.h"
+#include "theory/chord.h"
 #include "theory/role.h"
 #include "time/beat.h"
 
@@ -26,36 +27,42 @@ typedef enum {
 
 /// One mark.  A value without pointers.
 typedef struct {
-  int64_t frame; ///< When, in the clock of the engine's caller
-  WayTick tick;  ///< Where in the music, from the top of the first chorus
-  WayMarkKind kind;
-  uint8_t pitch;    ///< MIDI note as sounded (role, landing); else 0
-  uint8_t velocity; ///< Of that note; else 0
-  WayRoleOf role;   ///< Of that note over its chord (role, landing)
-  WayLanding landing;
-  bool held_over;   ///< A landing on a note that began before the change
-  WaySpelling root; ///< Of the chord (all kinds)
-  WayPcSet pcs;     ///< The chord's pitch classes (all kinds)
+  int64_t frame;    ///< When, in the clock of the engine's caller
+  WayTick tick;     ///< Where in the music, from the top of the first chorus
   int64_t chorus;   ///< From 0
   uint32_t bar;     ///< Bar of the form, from 0
+  uint8_t kind;     ///< A #WayMarkKind
+  uint8_t landing;  ///< A #WayLanding (landing)
+  uint8_t pitch;    ///< MIDI note as sounded (role, landing); else 0
+  uint8_t velocity; ///< Of that note; else 0
+  uint8_t channel;  ///< It was sent on, 0..15 (role, landing); else 0
+  bool held_over;   ///< A landing on a note that began before the change
+  WayRoleOf role;   ///< Of that note over its chord (role, landing)
+  WayChord chord;   ///< The chord meant (all kinds); N.C. if none is known
 } WayMark;
 
 /// `role`, `landing`, `change` or `top`.  A static string.  @par Real-time safe.
 WAY_RT const char* way_mark_name(WayMarkKind kind);
 /// `target`, `chord tone` or `other`.  A static string.  @par Real-time safe.
 WAY_RT const char* way_landing_name(WayLanding landing);
-/**
-   The lane of a mark: the MIDI note that stands for it on the marks port.
 
-   The table is in docs/marks.md; velocity is the role's interval above the root plus 1
-   (role and landing), else 100.
-   @return 0..127.
-   @par Real-time safe.
-*/
+/// How many lanes there are.
+#define WAY_LANE_COUNT 8u
+/// One lane of the marks port: a MIDI note that stands for one sort of mark.
+typedef struct {
+  uint8_t note;     ///< 0..127
+  const char* name; ///< For a host's piano roll
+} WayLane;
+/// Lane `index` (0..#WAY_LANE_COUNT - 1).  A static row.  @par Real-time safe.
+WAY_RT const WayLane* way_lane(unsigned index);
+/// The lane of a mark: the MIDI note that stands for it on the marks port.
+/// @return 0..127.  @par Real-time safe.
 WAY_RT uint8_t way_mark_lane(const WayMark* mark);
-/// Append the text of a mark as written to Marker meta events: `role b3 scale tone over
-/// D`.
-/// @par Real-time safe.
+/// The velocity of that MIDI note: the role's interval above the root plus 1 (role and
+/// landing), else 100.  @return 1..127.  @par Real-time safe.
+WAY_RT uint8_t way_mark_velocity(const WayMark* mark);
+/// Append the text of a mark as written to Marker meta events; docs/marks.md has the
+/// grammar: `role b3 chord tone over Dm7`.  @par Real-time safe.
 WAY_RT void way_mark_write(const WayMark* mark, WayOut* out);
 
 #endif

@@ -40,6 +40,11 @@ typedef enum {
   WAY_SOURCE_COUNT,
 } WaySource;
 
+/// Longest early window, in beats.
+#define WAY_EARLY_MAX 4.0
+/// Highest channel that chord tones can be tagged with: two more follow it.
+#define WAY_TAG_CHANNEL_MAX 14u
+
 /// Every setting of the engine.  A value; way_settings_default() gives the defaults.
 typedef struct {
   bool enabled; ///< Off: notes pass unchanged, nothing is marked
@@ -48,18 +53,23 @@ typedef struct {
   WaySnap snap;
   WayHeld held;
   WaySource source;
-  double early;           ///< Early window in beats, 0..4
-  uint8_t melody_channel; ///< 1..16, or 0 for all (chord channel excepted)
-  uint8_t chord_channel;  ///< 1..16
-  uint8_t split_key;      ///< Keys below it hold chords, with #WAY_SOURCE_HELD
+  double early;           ///< Early window in beats, 0..#WAY_EARLY_MAX
+  uint8_t melody_channel; ///< 1..16, or 0 for all
+  uint8_t chord_channel;  ///< 1..16; with #WAY_SOURCE_CHANNEL its notes are no melody
+  uint8_t split_key;      ///< Melody-channel keys below it hold chords, with
+                          ///< #WAY_SOURCE_HELD; 0..127
   uint8_t tag_channel; ///< 0 leaves channels alone; n sends chord tones on channel n,
-                       ///< scale tones on n + 1 and chromatic notes on n + 2 (1..14)
+                       ///< scale tones on n + 1 and chromatic notes on n + 2
+                       ///< (1..#WAY_TAG_CHANNEL_MAX)
   int32_t start_bar;   ///< Bar of the song where the form begins, from 1
 } WaySettings;
 
 /// The defaults: tag, chord scale, chart or chord track as they come.  @par Real-time
 /// safe.
 WAY_RT WaySettings way_settings_default(void);
+/// `s` with every value brought into its range; a number that is none becomes its
+/// default.  @par Real-time safe.
+WAY_RT WaySettings way_settings_clamped(const WaySettings* s);
 /// Names as used on the command line, in presets and on screen; static strings, and the
 /// way back (the COUNT value if there is no such name).  @par Real-time safe.
 WAY_RT const char* way_handling_name(WayHandling v);

@@ -1,0 +1,461 @@
+#include "live/engine.h"
+
+#include "live/snap.h"
+
+#include <string.h>
+
+enum { NOTE_OFF = 0x80, NOTE_ON = 0x90, CONTROLLER = 0xB0 };
+enum { ALL_SOUND_OFF = 120, ALL_NOTES_OFF = 123 };
+
+// The chord in force.
+
+/// Whether chords are heard, not read from the chart.
+static bool hears(const WayEngine* e) {
+  if (e->settings.source == WAY_SOURCE_AUTO) return e->listen.known;
+  return e->settings.source != WAY_SOURCE_CHART;
+}
+
+/// The harmony now, or NULL.
+static const WayHarmony* harmony_now(const WayEngine* e) {
+  if (hears(e)) return e->listen.known ? &e->heard : NULL;
+  const WayTimeline* const t = e->follow.timeline;
+  return t ? way_timeline_harmony(t, e->follow.place.span) : NULL;
+}
+
+/// Whether a note at `frame` belongs to the next chord already.
+static bool is_early(const WayEngine* e, int64_t frame) {
+  return frame >= e->follow.early_frame && !hears(e);
+}
+
+/// Work out the first frame at which anything is due.
+static void plan(WayEngine* e) {
+  e->due = e->follow.due;
+  if (e->settle_due < e->due) e->due = e->settle_due;
+  if (e->forget_due < e->due) e->due = e->forget_due;
+}
+
+/// Work out what the chord heard means in the key of the chart, or in its own.
+static void hear(WayEngine* e) {
+  if (!e->listen.known) return;
+  const WayTimeline* const t = e->follow.timeline;
+  const WayKey key = t ? t->key : way_listen_key(&e->listen.chord);
+  e->heard = way_harmony(&e->listen.chord, key, t ? &t->loop : NULL);
+}
+
+static void settle(WayEngine* e) {
+  const WayTimeline* const t = e->follow.timeline;
+  e->settle_due = INT64_MAX;
+  if (way_listen_settle(&e->listen, t ? &t->key : NULL)) hear(e);
+}
+
+/// Leave the chord heard for the chart's, if the chord track has been silent for long.
+static void forget_if_silent(WayEngine* e) {
+  if (e->settings.source == WAY_SOURCE_AUTO && e->follow.timeline &&
+      !e->listen.n_held && e->forget_due == INT64_MAX)
+    e->listen.known = false;
+}
+
+// Marks.
+
+/// A mark with everything that all kinds have.
+static WayMark mark_at(WayEngine* e, int64_t frame, WayMarkKind kind,
+                       const WayHarmony* h) {
+  WayMark m = {.frame = frame,
+               .tick = way_clock_tick(&e->follow.clock, frame),
+               .kind = (uint8_t)kind};
+  if (e->follow.timeline) {
+    const WayPlace* const place = way_follow_bar(&e->follow, m.tick);
+    m.chorus = place->chorus;
+    m.bar = place->bar;
+  }
+  if (h) m.chord = h->chord;
+  return m;
+}
+
+static void mark_place(WayEngine* e, const WaySink* sink, int64_t frame,
+                       WayMarkKind kind) {
+  if (!sink->mark) return;
+  const WayMark m = mark_at(e, frame, kind, harmony_now(e));
+  sink->mark(sink->to, &m);
+}
+
+/// How a role lands on a chord with a planned tone (number 0 if there is none).
+static WayLanding landing_of(WayRoleOf role, WayDegree target) {
+  if (target.number && way_degree_pc(target) == role.interval)
+    return WAY_LANDING_TARGET;
+  return role.role == WAY_ROLE_CHORD ? WAY_LANDING_CHORD_TONE : WAY_LANDING_OTHER;
+}
+
+/// The tone planned for the landing on the chord now, or on the next one.
+static WayDegree target_of(const WayEngine* e, bool early) {
+  const WayTimeline* const t = e->follow.timeline;
+  if (!t || hears(e)) return (WayDegree){0, 0};
+  return t->spans[early ? e->follow.place.next : e->follow.place.span].target;
+}
+
+/// A note that begins or rings on, for its marks.
+typedef struct {
+  WayKeyIndex note;
+  uint8_t velocity;
+  bool early;     ///< It belongs to the next chord
+  bool held_over; ///< It began before the chord
+} Sounding;
+
+static void mark_note(WayEngine* e, const WaySink* sink, int64_t frame,
+                      WayMarkKind kind, const WayHarmony* h, const Sounding* s) {
+  if (!sink->mark) return;
+  WayMark m = mark_at(e, frame, kind, h);
+  m.pitch = way_key_number(s->note);
+  m.channel = way_key_channel(s->note);
+  m.velocity = s->velocity;
+  m.role = way_harmony_role(h, m.pitch);
+  if (kind == WAY_MARK_LANDING) {
+    m.landing = (uint8_t)landing_of(m.role, target_of(e, s->early));
+    m.held_over = s->held_over;
+  }
+  sink->mark(sink->to, &m);
+}
+
+/// A note with a role has begun.
+static void note_began(WayEngine* e, const WaySink* sink, int64_t frame,
+                       const WayHarmony* h, const Sounding* s) {
+  e->last_pitch = way_key_number(s->note);
+  e->last_role = way_harmony_role(h, e->last_pitch);
+  mark_note(e, sink, frame, WAY_MARK_ROLE, h, s);
+}
+
+/// Whether a note that begins now is the landing its chord waits for; then it no longer
+/// waits.
+static bool take_landing(WayEngine* e, const WayHarmony* h, bool early) {
+  if (way_chord_is_none(&h->chord)) return false;
+  bool* const open = &e->landing_open;
+  if (!early) {
+    const bool lands = *open;
+    *open = false;
+    return lands;
+  }
+  if (e->landed_early) return false;
+  const WayTimeline* const t = e->follow.timeline;
+  e->landed_early = true;
+  e->early_chord = t->spans[e->follow.place.next].harmony;
+  return true;
+}
+
+// Changes.
+
+/// The channel and pitch a note is sent as.
+static WayKeyIndex tagged(const WayEngine* e, const WayHarmony* h, WayKeyIndex key,
+                          uint8_t pitch) {
+  const uint8_t tag = e->settings.tag_channel;
+  if (!tag) return way_key_index(way_key_channel(key), pitch);
+  return way_key_index(tag - 1u + way_harmony_role(h, pitch).role, pitch);
+}
+
+/// Let go of a held note, or move it, if it is outside the new material.
+static void revise_held(WayEngine* e, const WaySink* sink, int64_t frame,
+                        const WayHarmony* h, WayKeyIndex key) {
+  const WayPcSet set = h->material[e->settings.material];
+  const WayHeldKey* const k = &e->ledger.keys[key];
+  const uint8_t pitch = way_key_number(k->note);
+  if (e->settings.held == WAY_HELD_KEEP || !set || way_pcs_has(set, way_pc(pitch)))
+    return;
+  if (e->settings.held == WAY_HELD_RELEASE) {
+    way_ledger_end(&e->ledger, sink, frame, key);
+    return;
+  }
+  const uint8_t to = way_snap_pitch(pitch, set, WAY_SNAP_NEAREST, pitch);
+  const WayKeyIndex note = tagged(e, h, key, to);
+  if (!way_ledger_move(&e->ledger, sink, frame, key, note)) return;
+  note_began(e, sink, frame, h, &(Sounding){.note = note, .velocity = k->velocity});
+}
+
+/// Look at every held note of the melody at a change.
+/// @return The one struck last of those that still sound, or #WAY_NO_KEY.
+static WayKeyIndex revise_all_held(WayEngine* e, const WaySink* sink, int64_t frame,
+                                   const WayHarmony* h) {
+  WayKeyIndex last = WAY_NO_KEY;
+  const WayHeldKey* const keys = e->ledger.keys;
+  for (WayKeyIndex key = e->ledger.oldest; key != WAY_NO_KEY; key = keys[key].newer) {
+    if (!keys[key].melody || keys[key].note == WAY_NO_KEY) continue;
+    revise_held(e, sink, frame, h, key);
+    if (keys[key].note != WAY_NO_KEY) last = key;
+  }
+  return last;
+}
+
+/// Whether the chord that arrives had its landing in the early window.
+static bool had_landing(const WayEngine* e) {
+  if (!e->landed_early || hears(e)) return false;
+  const WayFollow* const f = &e->follow;
+  return f->timeline->spans[f->place.span].harmony == e->early_chord;
+}
+
+/// Another chord is in force.
+static void arrive(WayEngine* e, const WaySink* sink, int64_t frame,
+                   const WayHarmony* h) {
+  e->told = h->chord;
+  e->has_told = true;
+  e->landing_open = !way_chord_is_none(&h->chord) && !had_landing(e);
+  e->landed_early = false;
+  mark_place(e, sink, frame, WAY_MARK_CHANGE);
+  const WayKeyIndex key = revise_all_held(e, sink, frame, h);
+  if (!e->landing_open || key == WAY_NO_KEY) return;
+  e->landing_open = false;
+  const WayHeldKey* const k = &e->ledger.keys[key];
+  const Sounding held = {k->note, k->velocity, .held_over = true};
+  mark_note(e, sink, frame, WAY_MARK_LANDING, h, &held);
+}
+
+/// After anything that may have brought another chord.
+/// @param news A set of #WayNews.
+static void refresh(WayEngine* e, const WaySink* sink, int64_t frame, unsigned news) {
+  plan(e);
+  if (news & WAY_NEWS_TOP && e->settings.enabled && frame != e->top_marked) {
+    e->top_marked = frame;
+    mark_place(e, sink, frame, WAY_MARK_TOP);
+  }
+  const WayHarmony* const h = harmony_now(e);
+  if (!h || !e->settings.enabled || (!hears(e) && !way_follow_rolls(&e->follow))) {
+    e->has_told = e->landing_open = e->landed_early = false;
+    return;
+  }
+  const bool anew = news & WAY_NEWS_START || (news & WAY_NEWS_CHANGE && !hears(e));
+  if (anew || !e->has_told || !way_chord_equal(&e->told, &h->chord))
+    arrive(e, sink, frame, h);
+}
+
+/// Do what is due first.
+static void step(WayEngine* e, const WaySink* sink) {
+  const int64_t frame = e->due;
+  unsigned news = WAY_NEWS_NONE;
+  if (e->settle_due <= frame) settle(e);
+  if (e->forget_due <= frame) {
+    e->forget_due = INT64_MAX;
+    forget_if_silent(e);
+  }
+  if (e->follow.due <= frame) news = way_follow_step(&e->follow);
+  refresh(e, sink, frame, news);
+}
+
+void way_engine_advance(WayEngine* e, int64_t frame, const WaySink* sink) {
+  while (e->due < frame) step(e, sink);
+}
+
+// Messages.
+
+static void chord_strike(WayEngine* e, int64_t frame, WayKeyIndex key) {
+  way_listen_strike(&e->listen, way_key_channel(key), way_key_number(key));
+  e->settle_due = frame;
+  e->forget_due = INT64_MAX;
+  plan(e);
+}
+
+/// After chord keys went up: start to wait for silence to last.
+static void chord_lifted(WayEngine* e, int64_t frame, uint16_t held_before) {
+  if (!held_before || e->listen.n_held) return;
+  e->forget_due = frame + (int64_t)(WAY_HEARD_STAYS * e->rate);
+  plan(e);
+}
+
+static void chord_lift(WayEngine* e, int64_t frame, WayKeyIndex key) {
+  const uint16_t before = e->listen.n_held;
+  way_listen_lift(&e->listen, way_key_channel(key), way_key_number(key));
+  chord_lifted(e, frame, before);
+}
+
+static void chord_clear(WayEngine* e, int64_t frame, uint8_t channel) {
+  const uint16_t before = e->listen.n_held;
+  way_listen_clear_channel(&e->listen, channel);
+  chord_lifted(e, frame, before);
+}
+
+/// Whether chords come by the melody input.
+static bool chords_by_melody(const WaySettings* s) {
+  return s->source == WAY_SOURCE_CHANNEL || s->source == WAY_SOURCE_HELD;
+}
+
+static bool on_melody_channel(const WaySettings* s, WayKeyIndex key) {
+  return !s->melody_channel || s->melody_channel - 1 == way_key_channel(key);
+}
+
+/// Whether a key on the melody input holds a chord.
+static bool holds_chord(const WaySettings* s, WayKeyIndex key) {
+  if (s->source == WAY_SOURCE_CHANNEL)
+    return s->chord_channel - 1 == way_key_channel(key);
+  return s->source == WAY_SOURCE_HELD && way_key_number(key) < s->split_key &&
+         on_melody_channel(s, key);
+}
+
+/// The pitch a note of the melody goes out with, or #WAY_UNHELD if it is left out.
+static uint8_t handled(const WayEngine* e, const WayHarmony* h, uint8_t pitch) {
+  const WaySettings* const s = &e->settings;
+  const WayPcSet set = h->material[s->material];
+  if (s->handling == WAY_HANDLING_TAG || !set || way_pcs_has(set, way_pc(pitch)))
+    return pitch;
+  if (s->handling == WAY_HANDLING_FILTER) return WAY_UNHELD;
+  return way_snap_pitch(pitch, set, s->snap, e->line);
+}
+
+static void melody_strike(WayEngine* e, const WaySink* sink, int64_t frame,
+                          WayKeyIndex key, uint8_t velocity) {
+  const bool early = is_early(e, frame);
+  const WayHarmony* const h =
+      !e->settings.enabled ? NULL
+      : early ? way_timeline_harmony(e->follow.timeline, e->follow.place.next)
+              : harmony_now(e);
+  const uint8_t pitch = h ? handled(e, h, way_key_number(key)) : way_key_number(key);
+  if (pitch == WAY_UNHELD) {
+    way_ledger_mute(&e->ledger, sink, frame, key);
+    return;
+  }
+  const WayKeyIndex note = h ? tagged(e, h, key, pitch) : key;
+  if (!way_ledger_strike(&e->ledger, sink, frame, key, note, velocity, true)) return;
+  e->line = pitch;
+  e->last_pitch = WAY_UNHELD;
+  if (!h) return;
+  const Sounding begun = {note, velocity, .early = early};
+  note_began(e, sink, frame, h, &begun);
+  if (take_landing(e, h, early)) mark_note(e, sink, frame, WAY_MARK_LANDING, h, &begun);
+}
+
+/// A note message on the melody input.
+static void note_message(WayEngine* e, const WaySink* sink, int64_t frame,
+                         const uint8_t bytes[3]) {
+  const WayKeyIndex key = way_key_index(bytes[0], bytes[1]);
+  const bool begins = (bytes[0] & 0xF0) == NOTE_ON && bytes[2];
+  const bool holds = holds_chord(&e->settings, key);
+  way_engine_advance(e, holds ? frame : frame + 1, sink);
+  if (!begins) {
+    if (chords_by_melody(&e->settings)) chord_lift(e, frame, key);
+    way_ledger_lift(&e->ledger, sink, frame, bytes);
+  } else if (holds || !on_melody_channel(&e->settings, key)) {
+    if (holds) chord_strike(e, frame, key);
+    way_ledger_strike(&e->ledger, sink, frame, key, key, bytes[2], false);
+  } else {
+    melody_strike(e, sink, frame, key, bytes[2]);
+  }
+}
+
+/// Whether a message ends all notes of its channel.
+static bool ends_all(const uint8_t* bytes, uint32_t size) {
+  return size == 3 && (bytes[0] & 0xF0) == CONTROLLER &&
+         (bytes[1] == ALL_SOUND_OFF || bytes[1] == ALL_NOTES_OFF);
+}
+
+static void chord_message(WayEngine* e, int64_t frame, const uint8_t* bytes,
+                          uint32_t size, bool is_note) {
+  if (chords_by_melody(&e->settings)) return;
+  const WayKeyIndex key = is_note ? way_key_index(bytes[0], bytes[1]) : 0;
+  if (ends_all(bytes, size))
+    chord_clear(e, frame, bytes[0] & 0x0F);
+  else if (is_note && (bytes[0] & 0xF0) == NOTE_ON && bytes[2])
+    chord_strike(e, frame, key);
+  else if (is_note)
+    chord_lift(e, frame, key);
+}
+
+void way_engine_midi(WayEngine* e, WayInput input, int64_t frame, const uint8_t* bytes,
+                     uint32_t size, const WaySink* sink) {
+  if (!size) return;
+  const unsigned kind = bytes[0] & 0xF0u;
+  const bool is_note = kind == NOTE_OFF || kind == NOTE_ON;
+  if (is_note && (size != 3 || (bytes[1] | bytes[2]) & 0x80)) return;
+  if (input == WAY_INPUT_CHORDS) {
+    way_engine_advance(e, frame, sink);
+    chord_message(e, frame, bytes, size, is_note);
+  } else if (is_note) {
+    note_message(e, sink, frame, bytes);
+  } else {
+    way_engine_advance(e, frame + 1, sink);
+    if (ends_all(bytes, size)) {
+      const uint8_t channel = bytes[0] & 0x0F;
+      way_ledger_clear_channel(&e->ledger, sink, frame, channel);
+      if (chords_by_melody(&e->settings)) chord_clear(e, frame, channel);
+    }
+    way_ledger_pass(&e->ledger, sink, frame, bytes, size);
+  }
+}
+
+// The rest of the interface.
+
+void way_engine_init(WayEngine* e, double rate) {
+  memset(e, 0, sizeof(*e));
+  e->rate = rate;
+  e->settings = way_settings_default();
+  e->settle_due = e->forget_due = INT64_MAX;
+  e->top_marked = INT64_MIN;
+  e->line = e->last_pitch = WAY_UNHELD;
+  way_follow_init(&e->follow);
+  way_ledger_init(&e->ledger);
+  way_listen_init(&e->listen);
+  plan(e);
+}
+
+/// Nothing of a chord was ever heard.
+static void stop_listening(WayEngine* e) {
+  way_listen_init(&e->listen);
+  e->settle_due = e->forget_due = INT64_MAX;
+}
+
+/// Whether chords come in by another way than before.
+static bool listens_elsewhere(const WaySettings* a, const WaySettings* b) {
+  if (!chords_by_melody(a) && !chords_by_melody(b)) return false;
+  return a->source != b->source || a->chord_channel != b->chord_channel ||
+         a->split_key != b->split_key || a->melody_channel != b->melody_channel;
+}
+
+void way_engine_set(WayEngine* e, const WaySettings* s, int64_t frame,
+                    const WaySink* sink) {
+  way_engine_advance(e, frame, sink);
+  const WaySettings before = e->settings;
+  e->settings = way_settings_clamped(s);
+  if (listens_elsewhere(&before, &e->settings)) stop_listening(e);
+  if (e->settings.early < before.early || e->settings.early > before.early)
+    way_follow_early(&e->follow, e->settings.early);
+  forget_if_silent(e);
+  refresh(e, sink, frame, WAY_NEWS_NONE);
+}
+
+const WayTimeline* way_engine_chart(WayEngine* e, const WayTimeline* t, int64_t frame,
+                                    const WaySink* sink) {
+  way_engine_advance(e, frame, sink);
+  const WayTimeline* const before = e->follow.timeline;
+  const unsigned news = way_follow_chart(&e->follow, t, frame);
+  e->landed_early = false;
+  forget_if_silent(e);
+  hear(e);
+  refresh(e, sink, frame, news);
+  return before;
+}
+
+void way_engine_transport(WayEngine* e, const WayClock* clock, const WaySink* sink) {
+  way_engine_advance(e, clock->frame, sink);
+  refresh(e, sink, clock->frame, way_follow_line(&e->follow, clock));
+}
+
+void way_engine_flush(WayEngine* e, int64_t frame, const WaySink* sink) {
+  way_ledger_flush(&e->ledger, sink, frame);
+}
+
+void way_engine_silence(WayEngine* e, int64_t frame, const WaySink* sink) {
+  way_ledger_clear(&e->ledger, sink, frame);
+  stop_listening(e);
+  e->line = e->last_pitch = WAY_UNHELD;
+  refresh(e, sink, frame, WAY_NEWS_NONE);
+}
+
+WayGuideView way_engine_view(const WayEngine* e, int64_t frame) {
+  const WayTimeline* const t = e->follow.timeline;
+  WayGuideView v = {.rolling = way_follow_rolls(&e->follow),
+                    .now = harmony_now(e),
+                    .last = e->last_role,
+                    .last_pitch = e->last_pitch};
+  v.has_chord = v.now != NULL;
+  if (!t) return v;
+  v.place = way_timeline_at(t, way_clock_tick(&e->follow.clock, frame));
+  if (hears(e) || !v.place.until) return v;
+  v.next = way_timeline_harmony(t, v.place.next);
+  const WayTick beat = way_metre_beat(t->bars[v.place.bar].metre);
+  v.beats_to_change = (double)v.place.until / (double)beat;
+  return v;
+}

@@ -1,0 +1,71 @@
+// Following the transport through a chart: where the music is, and what is due when.
+#ifndef WAY_LIVE_FOLLOW_H
+#define WAY_LIVE_FOLLOW_H
+
+#include "time/clock.h"
+#include "time/timeline.h"
+
+/// What a step or a new line brought.
+typedef enum {
+  WAY_NEWS_NONE = 0,
+  WAY_NEWS_CHANGE = 1, ///< The chart's next chord has come
+  WAY_NEWS_TOP = 2,    ///< The form begins again
+  WAY_NEWS_JUMP = 4,   ///< The place was read anew: a start, a stop or a locate
+  WAY_NEWS_START = 8,  ///< The transport began to roll
+} WayNews;
+
+/**
+   Where the music is.  No pointers but the timeline.
+
+   Everything due is kept as a frame, so that between two dues nothing is looked up.
+   Read the fields, change them through the functions.
+*/
+typedef struct {
+  WayClock clock;
+  const WayTimeline* timeline; ///< Borrowed, or NULL
+  WayPlace place;              ///< As last read
+  WayTick change;              ///< The next change of chord; INT64_MAX if none
+  WayTick top;                 ///< The next top of the form; INT64_MAX if none
+  WayTick early;               ///< Length of the early window before that change
+  double early_beats;          ///< The same as set
+  int64_t due;                 ///< The first frame of either; INT64_MAX if none
+  int64_t early_frame;         ///< Where the early window opens; INT64_MAX if never
+  WayTick bar_start, bar_end;  ///< Of the bar way_follow_bar() looked up last
+  WayPlace bar_place;          ///< The place it found
+} WayFollow;
+
+/// Stopped at tick 0, without a chart.  @par Real-time safe.
+WAY_RT void way_follow_init(WayFollow* f);
+/// Whether the transport rolls.
+static inline bool way_follow_rolls(const WayFollow* f) {
+  return f->clock.ticks_per_frame > 0;
+}
+/**
+   Go on along another line from `clock->frame`.
+
+   - A line that agrees with the one in use (half a tick at that frame, and the same
+     speed) is not taken over: hosts repeat themselves, and round.
+   - A line that starts within a 64th note of where the old one stands is a correction
+   or a change of tempo: what has come stays, and what is due stays due.
+   - Anything else, and every start and stop, is a jump: the place is read anew.
+
+   A line that is not finite is ignored; one that runs backwards stands still.
+
+   @return A set of #WayNews: JUMP, with START where the transport began to roll, and
+   with TOP where it rolls from the first tick of the form.
+   @par Real-time safe: O(log n).
+*/
+WAY_RT unsigned way_follow_line(WayFollow* f, const WayClock* clock);
+/// Use another timeline (or none) from `frame` on.  @return JUMP, perhaps with TOP.
+/// @par Real-time safe: O(log n).
+WAY_RT unsigned way_follow_chart(WayFollow* f, const WayTimeline* t, int64_t frame);
+/// Use another early window, in beats.  @par Real-time safe: O(log n).
+WAY_RT void way_follow_early(WayFollow* f, double beats);
+/// Take what is due at `f->due`.  @return CHANGE, TOP or both.  @par Real-time safe:
+/// O(log n).
+WAY_RT unsigned way_follow_step(WayFollow* f);
+/// Chorus and bar at `tick`; reads the timeline once a bar.  Only with a timeline.
+/// @par Real-time safe: O(log n) when the bar is another one than last time.
+WAY_RT const WayPlace* way_follow_bar(WayFollow* f, WayTick tick);
+
+#endif

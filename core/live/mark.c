@@ -1,0 +1,65 @@
+#include "live/mark.h"
+
+#include "theory/chord_name.h"
+
+static const char* const kinds[WAY_MARK_COUNT] = {"role", "landing", "change", "top"};
+static const char* const landings[WAY_LANDING_COUNT] = {"target", "chord tone",
+                                                        "other"};
+
+// The white keys from middle C up, so that the lanes lie together in a piano roll.
+static const WayLane lanes[WAY_LANE_COUNT] = {
+    {60, "Chord tone"},     {62, "Scale tone"},         {64, "Chromatic"},
+    {65, "Landing target"}, {67, "Landing chord tone"}, {69, "Landing other"},
+    {71, "Chord change"},   {72, "Top of the form"},
+};
+// Where the lanes of each kind begin.
+static const uint8_t first_lane[WAY_MARK_COUNT] = {0, 3, 6, 7};
+
+const char* way_mark_name(WayMarkKind kind) {
+  return kind < WAY_MARK_COUNT ? kinds[kind] : "";
+}
+
+const char* way_landing_name(WayLanding landing) {
+  return landing < WAY_LANDING_COUNT ? landings[landing] : "";
+}
+
+const WayLane* way_lane(unsigned index) { return &lanes[index]; }
+
+/// Whether the mark tells of one note.
+static bool of_a_note(const WayMark* m) {
+  return m->kind == WAY_MARK_ROLE || m->kind == WAY_MARK_LANDING;
+}
+
+uint8_t way_mark_lane(const WayMark* m) {
+  const unsigned within = m->kind == WAY_MARK_ROLE      ? m->role.role
+                          : m->kind == WAY_MARK_LANDING ? m->landing
+                                                        : 0;
+  return lanes[first_lane[m->kind] + within].note;
+}
+
+uint8_t way_mark_velocity(const WayMark* m) {
+  return of_a_note(m) ? (uint8_t)(m->role.interval + 1) : 100;
+}
+
+static void write_note(const WayMark* m, WayOut* out) {
+  way_out_str(out, m->held_over ? " held " : " ");
+  way_role_degree_write(m->role.degree, out);
+  way_out_char(out, ' ');
+  way_out_str(out, m->kind == WAY_MARK_ROLE ? way_role_name((WayRole)m->role.role)
+                                            : way_landing_name((WayLanding)m->landing));
+  way_out_str(out, " over ");
+  way_chord_write(&m->chord, out);
+}
+
+void way_mark_write(const WayMark* m, WayOut* out) {
+  way_out_str(out, way_mark_name((WayMarkKind)m->kind));
+  if (of_a_note(m)) {
+    write_note(m, out);
+  } else if (m->kind == WAY_MARK_CHANGE) {
+    way_out_char(out, ' ');
+    way_chord_write(&m->chord, out);
+  } else {
+    way_out_str(out, " chorus ");
+    way_out_int(out, m->chorus + 1);
+  }
+}
