@@ -146,8 +146,9 @@ void way_ledger_lift(WayLedger* l, const WaySink* sink, int64_t frame,
 bool way_ledger_move(WayLedger* l, const WaySink* sink, int64_t frame, WayKeyIndex key,
                      WayKeyIndex note) {
   WayHeldKey* const k = &l->keys[key];
+  if (!k->strikes || k->note == WAY_NO_KEY) return false;
   way_ledger_end(l, sink, frame, key);
-  if (!k->strikes || !begin(l, sink, frame, note, 0, k->velocity)) return false;
+  if (!begin(l, sink, frame, note, 0, k->velocity)) return false;
   // Strikes that were one note-on each become one: their last note-off ends it.
   l->owners[note] = (uint16_t)(l->owners[note] + k->strikes);
   k->note = note;

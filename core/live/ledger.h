@@ -89,7 +89,8 @@ WAY_RT void way_ledger_lift(WayLedger* l, const WaySink* sink, int64_t frame,
 WAY_RT void way_ledger_end(WayLedger* l, const WaySink* sink, int64_t frame,
                            WayKeyIndex key);
 /// End a held key's note and begin it again as `note`; its place in the order of onsets
-/// stays.  @return Whether the note-on was sent.  @par Real-time safe.
+/// stays.  @return Whether the note-on was sent; never for a key that sounds nothing.
+/// @par Real-time safe.
 WAY_RT bool way_ledger_move(WayLedger* l, const WaySink* sink, int64_t frame,
                             WayKeyIndex key, WayKeyIndex note);
 /// Forget every key that came in on `channel` (0..15), ending its notes.  @par

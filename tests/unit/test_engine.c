@@ -1,0 +1,541 @@
+#include "check.h"
+#include "live/engine.h"
+#include "rng.h"
+#include "tape.h"
+#include "theory/chord_name.h"
+
+#include <stdio.h>
+
+// Charts of 4/4 bars with a chord a bar.  At 3840 ticks a quarter and one tick a frame
+// a frame number can be read as a place.
+
+enum { BEAT = WAY_TICKS_PER_QUARTER, BAR = 4 * BEAT, BARS_MAX = 8 };
+
+typedef struct {
+  WayTimeline timeline;
+  WayHarmony harmonies[BARS_MAX];
+  WaySpan spans[BARS_MAX];
+  WayBar bars[BARS_MAX];
+  WaySection section;
+} Form;
+
+/// A form in C major of these chords, separated by blanks; `>3` behind a chord plans
+/// its landing on the third.
+static void form_make(Form* f, const char* chords) {
+  memset(f, 0, sizeof(*f));
+  const WayKey key = {{0, 0}, WAY_MODE_MAJOR};
+  const WayLoopScales loop = way_material_of_key(key);
+  uint32_t n = 0;
+  for (const char* c = chords; *c; ++n) {
+    const size_t size = strcspn(c, " >");
+    WayChord chord;
+    assert_int_equal(way_chord_read((WayText){c, size}, &chord, NULL), WAY_OK);
+    f->harmonies[n] = way_harmony(&chord, key, &loop);
+    f->spans[n] = (WaySpan){n * BAR, n, {0, 0}};
+    f->bars[n] = (WayBar){n * BAR, {4, 4}, 0};
+    c += size;
+    if (*c == '>') {
+      f->spans[n].target = (WayDegree){(int8_t)(c[1] - '0'), 0};
+      c += 2;
+    }
+    c += strspn(c, " ");
+  }
+  f->timeline = (WayTimeline){.length = n * BAR,
+                              .key = key,
+                              .loop = loop,
+                              .tempo = 120,
+                              .n_spans = n,
+                              .n_bars = n,
+                              .n_sections = 1,
+                              .n_harmonies = n,
+                              .spans = f->spans,
+                              .bars = f->bars,
+                              .sections = &f->section,
+                              .harmonies = f->harmonies};
+}
+
+static Form form;
+static Tape tape;
+static WaySink sink;
+static WayEngine engine;
+static WaySettings settings;
+
+static int start(void** state) {
+  (void)state;
+  tape_start(&tape);
+  sink = tape_sink(&tape);
+  settings = way_settings_default();
+  way_engine_init(&engine, 48000);
+  return 0;
+}
+
+static void use(void) { way_engine_set(&engine, &settings, 0, &sink); }
+
+static void chart(const char* chords) {
+  form_make(&form, chords);
+  way_engine_chart(&engine, &form.timeline, 0, &sink);
+}
+
+static void roll(int64_t frame, double tick, double speed) {
+  const WayClock clock = {frame, tick, speed};
+  way_engine_transport(&engine, &clock, &sink);
+}
+
+static void send(WayInput input, int64_t frame, unsigned a, unsigned b, unsigned c) {
+  const uint8_t bytes[3] = {(uint8_t)a, (uint8_t)b, (uint8_t)c};
+  way_engine_midi(&engine, input, frame, bytes, 3, &sink);
+}
+static void on(int64_t frame, unsigned pitch) {
+  send(WAY_INPUT_MELODY, frame, 0x90, pitch, 100);
+}
+static void off(int64_t frame, unsigned pitch) {
+  send(WAY_INPUT_MELODY, frame, 0x80, pitch, 64);
+}
+
+/// Append what went out to a text: `240:90.60 ` a message.
+static const char* sent(void) {
+  static char text[1024];
+  WayOut out = way_out(text, sizeof(text));
+  for (unsigned i = 0; i < tape.n_messages; ++i) {
+    const TapeMessage* const m = &tape.messages[i];
+    char one[64];
+    snprintf(one, sizeof(one), "%lld:%02X.%d ", (long long)m->frame, m->bytes[0],
+             m->bytes[1]);
+    way_out_str(&out, one);
+  }
+  tape.n_messages = 0;
+  return text;
+}
+
+/// The marks since the last call: frame, then the text of the mark, separated by `; `.
+static const char* marked(void) {
+  static char text[2048];
+  WayOut out = way_out(text, sizeof(text));
+  for (unsigned i = 0; i < tape.n_marks; ++i) {
+    if (i) way_out_str(&out, "; ");
+    way_out_int(&out, tape.marks[i].frame);
+    way_out_char(&out, ' ');
+    way_mark_write(&tape.marks[i], &out);
+  }
+  tape.n_marks = 0;
+  return text;
+}
+
+// Where the chord comes from, and what is marked.
+
+static void test_a_start_marks_top_and_chord(void** state) {
+  (void)state;
+  chart("C F");
+  assert_string_equal(marked(), "");
+  roll(10, 0, 1);
+  assert_string_equal(marked(), "10 top chorus 1; 10 change C");
+  roll(10, 0, 1);
+  assert_string_equal(marked(), "");
+}
+
+static void test_changes_come_on_the_beat(void** state) {
+  (void)state;
+  chart("C F");
+  roll(0, 0, 1);
+  way_engine_advance(&engine, BAR, &sink);
+  assert_string_equal(marked(), "0 top chorus 1; 0 change C");
+  way_engine_advance(&engine, 2 * BAR + 1, &sink);
+  assert_string_equal(marked(), "15360 change F; 30720 top chorus 2; 30720 change C");
+}
+
+static void test_a_note_on_the_change_meets_the_new_chord(void** state) {
+  (void)state;
+  chart("C F");
+  roll(0, 0, 1);
+  on(BAR - 1, 69);
+  off(BAR - 1, 69);
+  on(BAR, 69);
+  assert_string_equal(marked(),
+                      "0 top chorus 1; 0 change C; 15359 role 13 scale tone over C; "
+                      "15359 landing 13 other over C; 15360 change F; "
+                      "15360 role 3 chord tone over F; "
+                      "15360 landing 3 chord tone over F");
+}
+
+static void test_a_stopped_transport_holds_its_chord(void** state) {
+  (void)state;
+  chart("C F");
+  roll(0, BAR, 0);
+  on(99, 65);
+  assert_string_equal(marked(), "99 role R chord tone over F");
+}
+
+static void test_a_locate_tells_only_another_chord(void** state) {
+  (void)state;
+  chart("C C7 F");
+  roll(0, BEAT, 1);
+  assert_string_equal(marked(), "0 change C");
+  roll(100, 2 * BEAT, 1);
+  assert_string_equal(marked(), "");
+  roll(200, 2 * BAR + BEAT, 1);
+  assert_string_equal(marked(), "200 change F");
+  roll(300, 0, 1);
+  assert_string_equal(marked(), "300 top chorus 1; 300 change C");
+}
+
+static void test_no_chord_passes_notes_and_marks_nothing(void** state) {
+  (void)state;
+  settings.handling = WAY_HANDLING_SNAP;
+  settings.tag_channel = 3;
+  use();
+  roll(0, 0, 1);
+  on(5, 61);
+  off(9, 61);
+  assert_string_equal(sent(), "5:90.61 9:80.61 ");
+  assert_string_equal(marked(), "");
+  assert_false(way_engine_view(&engine, 9).has_chord);
+}
+
+static void test_bypass_passes_notes_and_marks_nothing(void** state) {
+  (void)state;
+  chart("C F");
+  settings.handling = WAY_HANDLING_SNAP;
+  settings.enabled = false;
+  use();
+  roll(0, 0, 1);
+  on(5, 61);
+  way_engine_advance(&engine, 2 * BAR, &sink);
+  assert_string_equal(sent(), "5:90.61 ");
+  assert_string_equal(marked(), "");
+}
+
+// Handling.
+
+static void test_tagging_sends_each_role_on_its_channel(void** state) {
+  (void)state;
+  chart("C");
+  settings.tag_channel = 4;
+  use();
+  on(0, 60);
+  on(0, 62);
+  on(0, 61);
+  off(1, 62);
+  assert_string_equal(sent(), "0:93.60 0:94.62 0:95.61 1:84.62 ");
+}
+
+static void test_a_filter_leaves_the_whole_note_out(void** state) {
+  (void)state;
+  chart("C");
+  settings.handling = WAY_HANDLING_FILTER;
+  settings.material = WAY_MATERIAL_TRIAD;
+  use();
+  on(0, 62);
+  on(1, 64);
+  off(2, 62);
+  off(3, 64);
+  assert_string_equal(sent(), "1:90.64 3:80.64 ");
+  assert_string_equal(marked(), "1 role 3 chord tone over C");
+}
+
+static void test_snapping_moves_and_marks_the_note_that_sounds(void** state) {
+  (void)state;
+  chart("C");
+  settings.handling = WAY_HANDLING_SNAP;
+  settings.material = WAY_MATERIAL_TRIAD;
+  use();
+  on(0, 63);
+  off(1, 63);
+  on(2, 62); // from E down: C
+  assert_string_equal(sent(), "0:90.64 1:80.64 2:90.60 ");
+  assert_string_equal(marked(),
+                      "0 role 3 chord tone over C; 2 role R chord tone over C");
+}
+
+static void test_a_note_keeps_its_off_when_settings_change(void** state) {
+  (void)state;
+  chart("C");
+  settings.handling = WAY_HANDLING_SNAP;
+  settings.material = WAY_MATERIAL_TRIAD;
+  settings.tag_channel = 5;
+  use();
+  on(0, 61);
+  settings.enabled = false;
+  use();
+  off(1, 61);
+  assert_string_equal(sent(), "0:94.60 1:84.60 ");
+}
+
+static void test_other_channels_pass(void** state) {
+  (void)state;
+  chart("C");
+  settings.handling = WAY_HANDLING_SNAP;
+  settings.melody_channel = 2;
+  use();
+  on(0, 61);
+  send(WAY_INPUT_MELODY, 0, 0x91, 61, 100);
+  assert_string_equal(sent(), "0:90.61 0:91.60 ");
+}
+
+static void test_everything_else_passes_in_order(void** state) {
+  (void)state;
+  chart("C");
+  static const uint8_t sysex[] = {0xF0, 0x7D, 1, 2, 3, 4, 5, 6, 7, 8, 0xF7};
+  send(WAY_INPUT_MELODY, 1, 0xE0, 0, 64);
+  way_engine_midi(&engine, WAY_INPUT_MELODY, 1, sysex, sizeof(sysex), &sink);
+  way_engine_midi(&engine, WAY_INPUT_MELODY, 1, (const uint8_t[]){0xC0, 5}, 2, &sink);
+  send(WAY_INPUT_MELODY, 1, 0xA0, 60, 9);
+  assert_int_equal(tape.n_messages, 4);
+  assert_int_equal(tape.messages[1].size, sizeof(sysex));
+  assert_memory_equal(tape.messages[1].bytes, sysex, TAPE_BYTES);
+  assert_string_equal(sent(), "1:E0.0 1:F0.125 1:C0.5 1:A0.60 ");
+}
+
+static void test_all_notes_off_ends_all_and_passes(void** state) {
+  (void)state;
+  chart("C");
+  settings.tag_channel = 1;
+  use();
+  on(0, 60);
+  on(0, 62);
+  send(WAY_INPUT_MELODY, 1, 0xB0, 123, 0);
+  assert_string_equal(sent(), "0:90.60 0:91.62 1:80.60 1:81.62 1:B0.123 ");
+}
+
+static void test_broken_note_messages_are_left_out(void** state) {
+  (void)state;
+  way_engine_midi(&engine, WAY_INPUT_MELODY, 0, (const uint8_t[]){0x90, 60}, 2, &sink);
+  way_engine_midi(&engine, WAY_INPUT_MELODY, 0, (const uint8_t[]){0x90, 60, 200}, 3,
+                  &sink);
+  way_engine_midi(&engine, WAY_INPUT_MELODY, 0, (const uint8_t[]){0}, 0, &sink);
+  assert_string_equal(sent(), "");
+}
+
+// The early window and landings.
+
+static void test_an_early_note_belongs_to_the_next_chord(void** state) {
+  (void)state;
+  chart("C F>3");
+  settings.early = 0.5;
+  settings.handling = WAY_HANDLING_SNAP;
+  settings.material = WAY_MATERIAL_TRIAD;
+  use();
+  roll(0, 0, 1);
+  marked();
+  on(BAR - BEAT / 2 - 1, 70); // just outside: C's
+  off(BAR - BEAT / 2 - 1, 70);
+  on(BAR - BEAT / 2, 70); // inside: F's, and its landing
+  way_engine_advance(&engine, BAR + 1, &sink);
+  assert_string_equal(marked(), "13439 role R chord tone over C; "
+                                "13439 landing R chord tone over C; "
+                                "13440 role 3 chord tone over F; "
+                                "13440 landing 3 target over F; 15360 change F");
+  on(BAR + 9, 65); // F has had its landing
+  assert_string_equal(marked(), "15369 role R chord tone over F");
+}
+
+static void test_a_note_held_over_is_the_landing(void** state) {
+  (void)state;
+  chart("C F");
+  roll(0, 0, 1);
+  on(5, 67);
+  on(6, 60);
+  marked();
+  on(BAR + 5, 65);
+  assert_string_equal(marked(),
+                      "15360 change F; 15360 landing held 5 chord tone over F; "
+                      "15365 role R chord tone over F");
+}
+
+static void test_a_loop_lands_an_early_note_once(void** state) {
+  (void)state;
+  chart("C F");
+  settings.early = 1;
+  use();
+  roll(0, 0, 1);
+  marked();
+  on(2 * BAR - 100, 64);
+  assert_string_equal(marked(), "15360 change F; 30620 role 3 chord tone over C; "
+                                "30620 landing 3 chord tone over C");
+  roll(2 * BAR, 0, 1);
+  on(2 * BAR + 50, 60);
+  assert_string_equal(marked(), "30720 top chorus 1; 30720 change C; "
+                                "30770 role R chord tone over C");
+}
+
+static void test_silence_has_no_landing(void** state) {
+  (void)state;
+  chart("C N.C.");
+  roll(0, 0, 1);
+  on(BAR, 60);
+  assert_string_equal(marked(), "0 top chorus 1; 0 change C; 15360 change N.C.; "
+                                "15360 role R scale tone over N.C.");
+}
+
+// Held notes.
+
+static void test_held_notes_ring_on(void** state) {
+  (void)state;
+  chart("C Eb");
+  settings.material = WAY_MATERIAL_TRIAD;
+  use();
+  roll(0, 0, 1);
+  on(0, 64);
+  way_engine_advance(&engine, BAR + 1, &sink);
+  assert_string_equal(sent(), "0:90.64 ");
+}
+
+static void test_held_notes_are_released(void** state) {
+  (void)state;
+  chart("C Eb");
+  settings.material = WAY_MATERIAL_TRIAD;
+  settings.held = WAY_HELD_RELEASE;
+  use();
+  roll(0, 0, 1);
+  on(0, 64);
+  on(0, 67);
+  marked();
+  way_engine_advance(&engine, BAR + 1, &sink);
+  off(BAR + 2, 64);
+  off(BAR + 3, 67);
+  assert_string_equal(sent(), "0:90.64 0:90.67 15360:80.64 15363:80.67 ");
+  assert_string_equal(marked(),
+                      "15360 change Eb; 15360 landing held 3 chord tone over Eb");
+}
+
+static void test_held_notes_are_moved(void** state) {
+  (void)state;
+  chart("C Eb");
+  settings.material = WAY_MATERIAL_TRIAD;
+  settings.held = WAY_HELD_MOVE;
+  use();
+  roll(0, 0, 1);
+  on(0, 64);
+  marked();
+  way_engine_advance(&engine, BAR + 1, &sink);
+  off(BAR + 2, 64);
+  assert_string_equal(sent(), "0:90.64 15360:80.64 15360:90.63 15362:80.63 ");
+  assert_string_equal(marked(), "15360 change Eb; 15360 role R chord tone over Eb; "
+                                "15360 landing held R chord tone over Eb");
+}
+
+// Chords that are heard.
+
+static void hear_chord(WayInput input, int64_t frame, unsigned status,
+                       const char* pitches) {
+  for (; *pitches; ++pitches) send(input, frame, status, (uint8_t)*pitches, 100);
+}
+
+static void test_the_chord_track_is_heard_and_kept_back(void** state) {
+  (void)state;
+  settings.source = WAY_SOURCE_TRACK;
+  use();
+  hear_chord(WAY_INPUT_CHORDS, 10, 0x90, "\x30\x34\x37"); // C E G
+  on(10, 64);
+  assert_string_equal(marked(), "10 change C; 10 role 3 chord tone over C; "
+                                "10 landing 3 chord tone over C");
+  hear_chord(WAY_INPUT_CHORDS, 20, 0x80, "\x30\x34\x37");
+  hear_chord(WAY_INPUT_CHORDS, 20, 0x90, "\x30\x35\x39"); // C F A
+  way_engine_advance(&engine, 21, &sink);
+  assert_string_equal(marked(), "20 change F/C; 20 landing held 7 other over F/C");
+  assert_string_equal(sent(), "10:90.64 ");
+}
+
+static void test_auto_takes_the_track_while_it_sounds(void** state) {
+  (void)state;
+  chart("C F");
+  roll(0, 0, 1);
+  marked();
+  hear_chord(WAY_INPUT_CHORDS, 10, 0x90, "\x31\x35\x38"); // Db F Ab
+  way_engine_advance(&engine, 11, &sink);
+  assert_string_equal(marked(), "10 change C#");
+  hear_chord(WAY_INPUT_CHORDS, 20, 0x80, "\x31\x35\x38");
+  const int64_t stays = (int64_t)(WAY_HEARD_STAYS * 48000);
+  way_engine_advance(&engine, 20 + stays, &sink);
+  assert_string_equal(marked(), "30720 top chorus 2; 61440 top chorus 3; "
+                                "92160 top chorus 4");
+  way_engine_advance(&engine, 20 + stays + 1, &sink);
+  assert_string_equal(marked(), "96020 change C");
+}
+
+static void test_auto_holds_on_without_a_chart(void** state) {
+  (void)state;
+  hear_chord(WAY_INPUT_CHORDS, 10, 0x90, "\x30\x34\x37");
+  hear_chord(WAY_INPUT_CHORDS, 20, 0x80, "\x30\x34\x37");
+  on(1000000, 64);
+  assert_string_equal(marked(), "10 change C; 1000000 role 3 chord tone over C; "
+                                "1000000 landing 3 chord tone over C");
+}
+
+static void test_a_chord_channel_is_heard_and_passes(void** state) {
+  (void)state;
+  settings.source = WAY_SOURCE_CHANNEL;
+  settings.chord_channel = 3;
+  settings.tag_channel = 8;
+  use();
+  hear_chord(WAY_INPUT_MELODY, 10, 0x92, "\x30\x34\x37");
+  on(10, 64);
+  assert_string_equal(sent(), "10:92.48 10:92.52 10:92.55 10:97.64 ");
+}
+
+static void test_keys_below_the_split_are_heard_and_pass(void** state) {
+  (void)state;
+  settings.source = WAY_SOURCE_HELD;
+  settings.split_key = 56;
+  settings.tag_channel = 8;
+  use();
+  hear_chord(WAY_INPUT_MELODY, 10, 0x90, "\x30\x34\x37");
+  on(10, 64);
+  assert_string_equal(sent(), "10:90.48 10:90.52 10:90.55 10:97.64 ");
+}
+
+// What a screen shows.
+
+static void test_the_view(void** state) {
+  (void)state;
+  chart("C F");
+  roll(0, 0, 1);
+  on(BEAT, 64);
+  const WayGuideView v = way_engine_view(&engine, BEAT);
+  assert_true(v.rolling && v.has_chord);
+  assert_ptr_equal(v.now, &form.harmonies[0]);
+  assert_ptr_equal(v.next, &form.harmonies[1]);
+  assert_true(v.beats_to_change > 2.9999 && v.beats_to_change < 3.0001);
+  assert_int_equal(v.last_pitch, 64);
+  assert_int_equal(v.last.interval, 4);
+}
+
+static void test_the_engine_is_small(void** state) {
+  (void)state;
+  print_message("# WayEngine takes %zu bytes\n", sizeof(WayEngine));
+  assert_true(sizeof(WayEngine) <= 64 * 1024);
+}
+
+int main(void) {
+  const struct CMUnitTest tests[] = {
+      cmocka_unit_test_setup(test_a_start_marks_top_and_chord, start),
+      cmocka_unit_test_setup(test_changes_come_on_the_beat, start),
+      cmocka_unit_test_setup(test_a_note_on_the_change_meets_the_new_chord, start),
+      cmocka_unit_test_setup(test_a_stopped_transport_holds_its_chord, start),
+      cmocka_unit_test_setup(test_a_locate_tells_only_another_chord, start),
+      cmocka_unit_test_setup(test_no_chord_passes_notes_and_marks_nothing, start),
+      cmocka_unit_test_setup(test_bypass_passes_notes_and_marks_nothing, start),
+      cmocka_unit_test_setup(test_tagging_sends_each_role_on_its_channel, start),
+      cmocka_unit_test_setup(test_a_filter_leaves_the_whole_note_out, start),
+      cmocka_unit_test_setup(test_snapping_moves_and_marks_the_note_that_sounds, start),
+      cmocka_unit_test_setup(test_a_note_keeps_its_off_when_settings_change, start),
+      cmocka_unit_test_setup(test_other_channels_pass, start),
+      cmocka_unit_test_setup(test_everything_else_passes_in_order, start),
+      cmocka_unit_test_setup(test_all_notes_off_ends_all_and_passes, start),
+      cmocka_unit_test_setup(test_broken_note_messages_are_left_out, start),
+      cmocka_unit_test_setup(test_an_early_note_belongs_to_the_next_chord, start),
+      cmocka_unit_test_setup(test_a_note_held_over_is_the_landing, start),
+      cmocka_unit_test_setup(test_a_loop_lands_an_early_note_once, start),
+      cmocka_unit_test_setup(test_silence_has_no_landing, start),
+      cmocka_unit_test_setup(test_held_notes_ring_on, start),
+      cmocka_unit_test_setup(test_held_notes_are_released, start),
+      cmocka_unit_test_setup(test_held_notes_are_moved, start),
+      cmocka_unit_test_setup(test_the_chord_track_is_heard_and_kept_back, start),
+      cmocka_unit_test_setup(test_auto_takes_the_track_while_it_sounds, start),
+      cmocka_unit_test_setup(test_auto_holds_on_without_a_chart, start),
+      cmocka_unit_test_setup(test_a_chord_channel_is_heard_and_passes, start),
+      cmocka_unit_test_setup(test_keys_below_the_split_are_heard_and_pass, start),
+      cmocka_unit_test_setup(test_the_view, start),
+      cmocka_unit_test(test_the_engine_is_small),
+  };
+  return cmocka_run_group_tests(tests, NULL, NULL);
+}
