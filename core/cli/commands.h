@@ -5,7 +5,11 @@
 #include "cli/cli.h"
 
 /// X(name) stands for `const WayCommand way_cmd_name` in cmd_name.c.
-#define WAY_COMMANDS(X) X(chord) X(scale)
+// clang-format off
+#define WAY_COMMANDS(X) \
+  X(chord) \
+  X(scale)
+// clang-format on
 
 #define WAY_COMMAND_DECLARE(name) extern const WayCommand way_cmd_##name;
 WAY_COMMANDS(WAY_COMMAND_DECLARE)
