@@ -9,6 +9,8 @@
 static const WayMetre plain_metre = {4, 4};
 static const double plain_tempo = 120.0;
 
+#define TICK_MAX 1e15 ///< Whole numbers up to it are exact
+
 static bool known(double value) { return !isnan(value); }
 
 /// A number atom of any type; NAN for anything else.
@@ -30,7 +32,7 @@ static double number(const WayUrids* u, const LV2_Atom* atom) {
     memcpy(&v, body, sizeof(v));
     value = (double)v;
   }
-  return fabs(value) < 1e15 ? value : NAN; // beyond it nothing can be a real position
+  return fabs(value) < 1e12 ? value : NAN; // nothing beyond it is a real position
 }
 
 static double* field_of(WayPosition* p, const WayUrids* u, LV2_URID key) {
@@ -112,6 +114,9 @@ static WayClock line(const WayTransport* t, const WaySong* song, double fallback
     c.tick = bar_start(song, 1 - (int64_t)song->start_bar, &metre) +
              p->frame * c.ticks_per_frame;
   c.ticks_per_frame *= p->speed > 0.0 ? p->speed : 0.0;
+  // Absurd numbers must not grow from message to message.
+  c.tick = fmin(fmax(c.tick, -TICK_MAX), TICK_MAX);
+  c.ticks_per_frame = fmin(c.ticks_per_frame, WAY_TICKS_PER_QUARTER);
   return c;
 }
 

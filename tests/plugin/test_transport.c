@@ -1,8 +1,8 @@
 #include "../../plugin/transport.h"
 
-#include "check.h"
 #include "chart/chart_read.h"
 #include "chart/chart_unroll.h"
+#include "check.h"
 
 #include <lv2/atom/forge.h>
 #include <lv2/time/time.h>
