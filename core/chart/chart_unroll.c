@@ -1,4 +1,5 @@
 #include "chart/chart_unroll.h"
+#include "theory/loop_fit.h"
 
 #include <stdlib.h>
 #include <string.h>
@@ -223,6 +224,17 @@ static WayTimeline* pack(const Unroll* u) {
   return t;
 }
 
+/// The scales of the loop go by all chords for as long as they sound.
+static WayLoopScales loop_scales(const Unroll* u) {
+  WayLoopSum sum = {0};
+  for (uint32_t i = 0; i < u->t.n_spans; ++i) {
+    const WayTick end = i + 1 < u->t.n_spans ? u->spans[i + 1].start : u->t.length;
+    way_loop_add(&sum, u->distinct.chords[u->spans[i].harmony],
+                 (double)(end - u->spans[i].start));
+  }
+  return way_loop_scales(&sum, u->t.key);
+}
+
 /// Walk the form into arrays of the greatest possible size.
 static WayStatus fill(Unroll* u, const WayChartSize* size) {
   u->bars = malloc(size->bars * sizeof(*u->bars));
@@ -235,6 +247,7 @@ static WayStatus fill(Unroll* u, const WayChartSize* size) {
     walk_section(u->chart, section, add_bar, u);
   }
   u->t.n_harmonies = u->distinct.n;
+  u->t.loop = loop_scales(u);
   return WAY_OK;
 }
 
@@ -243,9 +256,7 @@ WayStatus way_chart_unroll(const WayChart* chart, WayTimeline** out) {
   WayStatus st = way_chart_size(chart, &size);
   if (st) return st;
   Unroll u = {.chart = chart,
-              .t = {.key = chart->key,
-                    .loop = way_material_of_key(chart->key),
-                    .tempo = chart->tempo}};
+              .t = {.key = chart->key, .tempo = chart->tempo}};
   if (!distinct_init(&u.distinct, size.chords)) return WAY_ERR_NO_MEMORY;
   st = fill(&u, &size);
   WayTimeline* const t = st ? NULL : pack(&u);

@@ -123,7 +123,7 @@ static const WayScaleType types[] = {
     {"super locrian pentatonic", "altered pentatonic", "1 b3 b4 b5 b7",
      WAY_FAMILY_OTHER},
     {"major hexatonic", "", "1 2 3 4 5 6", WAY_FAMILY_OTHER},
-    {"minor hexatonic", "", "1 2 b3 4 5 b7", WAY_FAMILY_OTHER},
+    {"minor hexatonic", "", "1 2 b3 4 5 7", WAY_FAMILY_OTHER},
     {"piongio", "", "1 2 4 5 6 b7", WAY_FAMILY_OTHER},
     {"prometheus", "mystic", "1 2 3 #4 6 b7", WAY_FAMILY_OTHER},
     {"prometheus neapolitan", "", "1 b2 3 #4 6 b7", WAY_FAMILY_OTHER},

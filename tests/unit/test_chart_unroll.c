@@ -50,6 +50,17 @@ static void test_equal_chords_share_a_harmony(void** state) {
   way_timeline_free(t);
 }
 
+// Longer chords weigh more: G has the natural seventh of A minor, E7 the raised one.
+static void test_the_loops_scales_go_by_how_long_chords_sound(void** state) {
+  (void)state;
+  WayTimeline* t = unrolled("key: A minor\n| Am | G | Am | Am E7 |\n");
+  assert_string_equal(t->loop.parent.type->name, "minor");
+  way_timeline_free(t);
+  t = unrolled("key: A minor\n| Am | E7 | E7 | Am G |\n");
+  assert_string_equal(t->loop.parent.type->name, "harmonic minor");
+  way_timeline_free(t);
+}
+
 static void test_a_chord_is_heard_in_its_sections_key(void** state) {
   (void)state;
   WayTimeline* const t = unrolled("key: C\n[A] | C | % |\n[B] key: F\n| C | F |");
@@ -125,6 +136,7 @@ int main(void) {
   const struct CMUnitTest tests[] = {
       cmocka_unit_test(test_equal_neighbours_are_one_span),
       cmocka_unit_test(test_equal_chords_share_a_harmony),
+      cmocka_unit_test(test_the_loops_scales_go_by_how_long_chords_sound),
       cmocka_unit_test(test_a_chord_is_heard_in_its_sections_key),
       cmocka_unit_test(test_bars_and_sections_follow_the_form),
       cmocka_unit_test(test_a_long_form_is_unrolled),
