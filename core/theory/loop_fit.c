@@ -1,18 +1,14 @@
 #include "theory/loop_fit.h"
 
-// Weights of the two lesser reasons against the share.
-#define BESIDE 0.1 // notes that rub against a chord tone from a semitone above
-#define HOME 0.04  // the key's own tonic and mode
+// What the key may add to a share: half for its tonic, half for the notes in common.
+#define HOME 0.04
 
 void way_loop_add(WayLoopSum* sum, const WayChord* chord, double weight) {
   if (way_chord_is_none(chord)) return;
   const WayPcSet tones = way_chord_pcs(chord);
-  const WayPcSet above = (WayPcSet)(way_pcs_move(tones, 1) & ~tones);
   sum->weight += weight;
-  for (WayPc pc = 0; pc < 12; ++pc) {
+  for (WayPc pc = 0; pc < 12; ++pc)
     if (way_pcs_has(tones, pc)) sum->tones[pc] += weight / way_pcs_count(tones);
-    if (way_pcs_has(above, pc)) sum->beside[pc] += weight;
-  }
 }
 
 // The scales to choose from, by material, as names in the table of scales.
@@ -26,17 +22,12 @@ static WayLoopFit judge(const WayLoopSum* sum, WayScale scale, const WayScale* h
   WayLoopFit fit = {.scale = scale};
   const WayPcSet set = way_scale_pcs(&scale);
   double tones = 0;
-  double beside = 0;
-  for (WayPc pc = 0; pc < 12; ++pc) {
-    if (!way_pcs_has(set, pc)) continue;
-    tones += sum->tones[pc];
-    beside += sum->beside[pc] / scale.n;
-  }
+  for (WayPc pc = 0; pc < 12; ++pc)
+    if (way_pcs_has(set, pc)) tones += sum->tones[pc];
+  if (sum->weight > 0) fit.share = tones / sum->weight;
   const bool tonic = way_spelling_equal(scale.tonic, home->tonic);
-  fit.share = sum->weight > 0 ? tones / sum->weight : 0;
-  fit.value = fit.share + (tonic ? HOME / 2 : 0) +
-              (tonic && scale.type == home->type ? HOME / 2 : 0);
-  if (sum->weight > 0) fit.value -= BESIDE * beside / sum->weight;
+  const unsigned common = way_pcs_count((WayPcSet)(set & way_scale_pcs(home)));
+  fit.value = fit.share + HOME / 2 * (tonic + (double)common / scale.n);
   return fit;
 }
 

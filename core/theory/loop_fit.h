@@ -6,11 +6,9 @@
 
 /// What the chords of a loop add up to.  Starts as `{0}`; N.C. adds nothing.
 typedef struct {
-  double weight;     ///< Of all chords together
-  double tones[12];  ///< By pitch class: weight of the chords' tones; each chord gives
-                     ///< its weight in equal parts to its tones
-  double beside[12]; ///< By pitch class: weight of the chords that have a tone a
-                     ///< semitone below it, but not it
+  double weight;    ///< Of all chords together
+  double tones[12]; ///< By pitch class: each chord gives its weight in equal parts to
+                    ///< its tones
 } WayLoopSum;
 
 /// One scale over a loop.
