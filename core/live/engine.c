@@ -438,6 +438,7 @@ void way_engine_flush(WayEngine* e, int64_t frame, const WaySink* sink) {
 }
 
 void way_engine_silence(WayEngine* e, int64_t frame, const WaySink* sink) {
+  way_engine_advance(e, frame, sink);
   way_ledger_clear(&e->ledger, sink, frame);
   stop_listening(e);
   e->line = e->last_pitch = WAY_UNHELD;

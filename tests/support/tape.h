@@ -30,9 +30,11 @@ typedef struct {
 } Tape;
 
 static inline void tape_start(Tape* t) {
-  memset(t, 0, sizeof(*t));
+  t->n_messages = t->n_marks = 0;
   t->room = TAPE_MESSAGES;
+  t->fell = false;
   t->last = INT64_MIN;
+  memset(&t->synth, 0, sizeof(t->synth));
 }
 
 static inline void tape_reach(Tape* t, int64_t frame) {
