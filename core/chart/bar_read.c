@@ -108,6 +108,7 @@ static WayStatus repeat_open(WayChartReader* r, const WayCursor* place) {
   r->repeat_at = *place;
   r->endings = r->ending = 0;
   r->opens = true;
+  r->endings_behind = false;
   return WAY_OK;
 }
 
@@ -117,21 +118,26 @@ static WayStatus repeat_close(WayChartReader* r, const WayCursor* place) {
                            "expected a bar between '|:' and ':|'");
   if (r->repeat != WAY_REPEAT_BODY && r->repeat != WAY_REPEAT_ENDING)
     return way_reader_fail(r, place, WAY_ERR_SYNTAX, "expected '|:' before ':|'");
-  r->repeat = r->repeat == WAY_REPEAT_BODY ? WAY_REPEAT_NONE : WAY_REPEAT_CLOSED;
+  r->repeat = WAY_REPEAT_CLOSED;
   r->chart->bars[r->chart->n_bars - 1].repeat_close = true;
   return WAY_OK;
 }
 
+/// Endings may also stand behind the `:|` of what they end: `|: C :| 1. D | 2. E`. That
+/// is kept as if written `|: C | 1. D :| 2. E`.
 static WayStatus ending_begin(WayChartReader* r, uint16_t ending,
                               const WayCursor* place) {
   const char* message = NULL;
   if (r->repeat == WAY_REPEAT_NONE)
     message = "expected '|:' before an ending";
-  else if (r->repeat == WAY_REPEAT_ENDING)
+  else if (r->repeat == WAY_REPEAT_ENDING && !r->endings_behind)
     message = "expected ':|' before the next ending";
   else if (r->endings & ending)
     message = "expected an ending with a number of its own";
   if (message) return way_reader_fail(r, place, WAY_ERR_SYNTAX, message);
+  if (r->repeat == WAY_REPEAT_CLOSED && !r->endings) r->endings_behind = true;
+  if (r->endings_behind)
+    r->chart->bars[r->chart->n_bars - 1].repeat_close = r->endings != 0;
   r->repeat = WAY_REPEAT_ENDING;
   r->ending_at = *place;
   r->ending = ending;

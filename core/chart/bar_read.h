@@ -10,7 +10,7 @@ typedef enum {
   WAY_REPEAT_NONE,
   WAY_REPEAT_BODY,   ///< Behind `|:`
   WAY_REPEAT_ENDING, ///< In an ending that is not closed
-  WAY_REPEAT_CLOSED, ///< Behind the `:|` of an ending: another may follow
+  WAY_REPEAT_CLOSED, ///< Behind `:|`: an ending may follow
 } WayRepeatState;
 
 /// A chart on its way from text.
@@ -30,6 +30,7 @@ typedef struct {
   WayCursor ending_at; ///< Where its newest ending begins
   uint16_t endings;    ///< All of its endings, as in WayChartBar
   uint16_t ending;     ///< The newest
+  bool endings_behind; ///< Its endings stand behind the `:|` of its body
   bool opens;          ///< The next bar is the first of the repeat
 } WayChartReader;
 
