@@ -89,8 +89,7 @@ static WayExit review_file(const char* path, const Job* job) {
   if (end) return end;
   WaySmf* smf = NULL;
   WayError error = {WAY_OK, 0, 0, 0, ""};
-  const WayStatus st =
-      way_smf_read((const uint8_t*)file.at, file.size, &smf, &error);
+  const WayStatus st = way_smf_read((const uint8_t*)file.at, file.size, &smf, &error);
   free(file.at);
   if (st) return way_cli_error(path, &error);
   const WayExit printed = print_review(path, job, smf);

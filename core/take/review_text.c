@@ -63,17 +63,15 @@ static void put_notes(const WayReview* r, int width, FILE* to) {
           "chord");
   for (uint32_t i = 0; i < r->take->n; ++i) {
     const WayReviewNote* const n = &r->notes[i];
-    const WayHarmony* const h = n->harmony == WAY_NO_HARMONY
-                                    ? NULL
-                                    : &r->timeline->harmonies[n->harmony];
+    const WayHarmony* const h =
+        n->harmony == WAY_NO_HARMONY ? NULL : &r->timeline->harmonies[n->harmony];
     char chord[WAY_SYMBOL_MAX], degree[WAY_SPELLING_MAX], name[WAY_SPELLING_MAX];
     put_place(r->timeline, way_review_onset(r, i), to);
-    fprintf(to, "  %6.2f  %-4s  %-*s  %-6s  %s\n",
-            in_beats(r->take->notes[i].length, beat), note_name(n->name, name), width,
-            h ? chord_name(&h->chord, chord) : "-",
-            h && !way_chord_is_none(&h->chord) ? degree_name(n->role.degree, degree)
-                                               : "-",
-            way_role_name((WayRole)n->role.role));
+    fprintf(
+        to, "  %6.2f  %-4s  %-*s  %-6s  %s\n", in_beats(r->take->notes[i].length, beat),
+        note_name(n->name, name), width, h ? chord_name(&h->chord, chord) : "-",
+        h && !way_chord_is_none(&h->chord) ? degree_name(n->role.degree, degree) : "-",
+        way_role_name((WayRole)n->role.role));
   }
 }
 
