@@ -1,13 +1,11 @@
-#include "chart/chart_read.h"
 #include "chart/chart_unroll.h"
 #include "cli/commands.h"
-#include "cli/file.h"
+#include "cli/load.h"
 #include "take/bars.h"
 #include "take/review_text.h"
 
 #include <math.h>
-#include <stdlib.h>
-#include <string.h>
+#include <stdio.h>
 
 enum { CHART, TRACK, CHANNEL, START_BAR, EARLY, JSON };
 static const WayOption options[] = {
@@ -36,24 +34,10 @@ static void free_job(Job* job) {
 }
 
 static WayExit read_chart(const char* path, Job* job) {
-  WayFile file;
-  const WayExit end = way_cli_read(path, &file);
+  const WayExit end = way_cli_chart(path, &job->chart);
   if (end) return end;
-  WayError error = {WAY_OK, 0, 0, 0, ""};
-  WayStatus st = way_chart_read(way_cli_text(&file), &job->chart, &error);
-  free(file.at);
-  if (st) return way_cli_error(path, &error);
-  st = way_chart_unroll(job->chart, &job->timeline);
+  const WayStatus st = way_chart_unroll(job->chart, &job->timeline);
   return st ? way_cli_failed(path, "%s", way_strerror(st)) : WAY_EXIT_OK;
-}
-
-/// A number is a track's index, anything else its name.
-static void choose_track(const char* text, WayTakeChoice* choice) {
-  if (!text) return;
-  if (*text && strspn(text, "0123456789") == strlen(text) && strlen(text) < 7)
-    choice->track = atoi(text);
-  else
-    choice->name = text;
 }
 
 static WayExit review_take(const char* path, const Job* job, const WaySmf* smf,
@@ -84,16 +68,11 @@ static WayExit print_review(const char* path, const Job* job, const WaySmf* smf)
 }
 
 static WayExit review_file(const char* path, const Job* job) {
-  WayFile file;
-  const WayExit end = way_cli_read(path, &file);
+  WayMidiFile midi;
+  const WayExit end = way_cli_midi(path, &midi);
   if (end) return end;
-  WaySmf* smf = NULL;
-  WayError error = {WAY_OK, 0, 0, 0, ""};
-  const WayStatus st = way_smf_read((const uint8_t*)file.at, file.size, &smf, &error);
-  free(file.at);
-  if (st) return way_cli_error(path, &error);
-  const WayExit printed = print_review(path, job, smf);
-  way_smf_free(smf);
+  const WayExit printed = print_review(path, job, midi.smf);
+  way_cli_free_midi(&midi);
   return printed;
 }
 
@@ -115,7 +94,7 @@ static WayExit review_all(const WayArgs* args, const Job* job) {
 static WayExit run(const WayArgs* args) {
   Job job = {.choice = {-1, NULL, 0}, .start_bar = 1};
   if (!args->value[CHART]) return way_cli_usage(args, "expected --chart FILE");
-  choose_track(args->value[TRACK], &job.choice);
+  way_cli_track(args, TRACK, &job.choice);
   job.json = args->value[JSON] != NULL;
   WayExit end = way_cli_int(args, CHANNEL, 1, 16, &job.choice.channel);
   if (!end) end = way_cli_int(args, START_BAR, 1, 1000000, &job.start_bar);

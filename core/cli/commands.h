@@ -8,6 +8,7 @@
 // clang-format off
 #define WAY_COMMANDS(X) \
   X(chord) \
+  X(review) \
   X(scale)
 // clang-format on
 

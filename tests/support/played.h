@@ -26,7 +26,7 @@ static inline WayTimeline* timeline_of(const char* chart_text) {
   return timeline;
 }
 
-static inline WayTake* played(const Played* notes, uint32_t n) {
+static inline WayTake* take_played(const Played* notes, uint32_t n) {
   WayTake* const take = calloc(1, sizeof(*take));
   assert_non_null(take);
   take->notes = calloc(n + 1, sizeof(*take->notes));
@@ -52,7 +52,7 @@ typedef struct {
 /// `origin` and `early` in quarter notes.
 static inline Reviewed reviewed(const char* chart, double origin, double early,
                                 const Played* notes, uint32_t n) {
-  Reviewed r = {timeline_of(chart), played(notes, n), NULL};
+  Reviewed r = {timeline_of(chart), take_played(notes, n), NULL};
   assert_int_equal(way_review_new(r.take, r.timeline,
                                   llround(origin * WAY_TICKS_PER_QUARTER),
                                   llround(early * WAY_TICKS_PER_QUARTER), &r.review),

@@ -160,7 +160,7 @@ static void test_silence_is_not_landed_on(void** state) {
 static void test_a_take_of_ages_is_refused(void** state) {
   (void)state;
   WayTimeline* const t = timeline_of(lantern_row);
-  WayTake* const take = played((const Played[]){{0, 1, 60}, {1e9, 1, 60}}, 2);
+  WayTake* const take = take_played((const Played[]){{0, 1, 60}, {1e9, 1, 60}}, 2);
   WayReview* r = NULL;
   assert_int_equal(way_review_new(take, t, 0, 0, &r), WAY_ERR_UNSUPPORTED);
   assert_null(r);
@@ -217,7 +217,7 @@ static void test_landings_of_random_takes(void** state) {
 static void test_memory_running_out(void** state) {
   (void)state;
   WayTimeline* const t = timeline_of(lantern_row);
-  WayTake* const take = played((const Played[]){{0, 1, 60}, {999, 1, 60}}, 2);
+  WayTake* const take = take_played((const Played[]){{0, 1, 60}, {999, 1, 60}}, 2);
   for (long n = 1;; ++n) {
     WayReview* r = NULL;
     alloc_fail_at(n);
