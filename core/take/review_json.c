@@ -184,6 +184,19 @@ static void target(Json* j, const WayReview* r, const WayLandingSeen* l) {
   close_with(j, '}');
 }
 
+/// What the note held over is to the new chord.
+static void held(Json* j, const WayReview* r, const WayLandingSeen* l) {
+  if (l->held_over == WAY_NO_NOTE) {
+    null(j, "held");
+    return;
+  }
+  const WayHarmony* const h = way_timeline_harmony(r->timeline, l->span);
+  member(j, "held");
+  open_with(j, '{');
+  role(j, way_harmony_role(h, r->take->notes[l->held_over].pitch), true);
+  close_with(j, '}');
+}
+
 static void landing(Json* j, const WayReview* r, const WayLandingSeen* l) {
   const WayTick beat = way_review_beat(r->timeline);
   element(j);
@@ -204,6 +217,7 @@ static void landing(Json* j, const WayReview* r, const WayLandingSeen* l) {
   } else {
     role(j, l->role, true);
   }
+  held(j, r, l);
   target(j, r, l);
   place(j, r->timeline, l->change);
   close_with(j, '}');

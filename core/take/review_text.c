@@ -75,40 +75,46 @@ static void put_notes(const WayReview* r, int width, FILE* to) {
   }
 }
 
-static void put_target(const WayReview* r, const WayLandingSeen* l, FILE* to) {
+static void put_arrival(const WayReview* r, const WayLandingSeen* l, FILE* to) {
+  fprintf(to, "  %-9s", way_arrival_name(l->arrival));
+  if (l->first_onset == WAY_NO_NOTE)
+    fputs("       -", to);
+  else
+    fprintf(to, "  %6.2f",
+            in_beats(way_review_onset(r, l->first_onset) - l->change,
+                     way_review_beat(r->timeline)));
+}
+
+static void put_landing_note(const WayReview* r, const WayLandingSeen* l, FILE* to) {
+  const WayHarmony* const h = way_timeline_harmony(r->timeline, l->span);
   const WayDegree planned = r->timeline->spans[l->span].target;
-  char degree[WAY_SPELLING_MAX];
+  const int width = planned.number ? 10 : 0; // of the role, if a column follows
+  char degree[WAY_SPELLING_MAX], name[WAY_SPELLING_MAX];
+  if (l->note == WAY_NO_NOTE)
+    fprintf(to, "  %-4s  %-6s  %-*s", "-", "-", width, "-");
+  else
+    fprintf(
+        to, "  %-4s  %-6s  %-*s",
+        note_name(way_harmony_spell(h, way_pc(r->take->notes[l->note].pitch)), name),
+        degree_name(l->role.degree, degree), width,
+        way_role_name((WayRole)l->role.role));
   if (planned.number)
     fprintf(to, "  %s%s", degree_name(planned, degree), l->met ? ", met" : "");
 }
 
 static void put_landings(const WayReview* r, int width, FILE* to) {
-  const WayTick beat = way_review_beat(r->timeline);
   fprintf(to,
           "\nLandings: what sounds as each chord arrives\n"
-          "chorus   bar   beat  %-*s  arrival      lag  note  degree  %-10s  target\n",
+          "chorus   bar   beat  %-*s  arrival       lag  note  degree  %-10s  target\n",
           width, "chord", "role");
   for (uint32_t i = 0; i < r->n_landings; ++i) {
     const WayLandingSeen* const l = &r->landings[i];
-    const WayHarmony* const h = way_timeline_harmony(r->timeline, l->span);
-    char chord[WAY_SYMBOL_MAX], degree[WAY_SPELLING_MAX], name[WAY_SPELLING_MAX];
+    char chord[WAY_SYMBOL_MAX];
     put_place(r->timeline, l->change, to);
-    fprintf(to, "  %-*s  %-9s", width, chord_name(&h->chord, chord),
-            way_arrival_name(l->arrival));
-    if (l->first_onset == WAY_NO_NOTE)
-      fputs("       -", to);
-    else
-      fprintf(to, "  %6.2f",
-              in_beats(way_review_onset(r, l->first_onset) - l->change, beat));
-    if (l->note == WAY_NO_NOTE) {
-      fprintf(to, "  %-4s  %-6s  %-10s", "-", "-", "-");
-    } else {
-      const WaySpelling s = way_harmony_spell(h, way_pc(r->take->notes[l->note].pitch));
-      fprintf(to, "  %-4s  %-6s  %-10s", note_name(s, name),
-              degree_name(l->role.degree, degree),
-              way_role_name((WayRole)l->role.role));
-    }
-    put_target(r, l, to);
+    fprintf(to, "  %-*s", width,
+            chord_name(&way_timeline_harmony(r->timeline, l->span)->chord, chord));
+    put_arrival(r, l, to);
+    put_landing_note(r, l, to);
     putc('\n', to);
   }
 }
@@ -132,7 +138,8 @@ static void put_totals(const WayReview* r, FILE* to) {
   const WayReviewTotals* const t = &r->totals;
   fprintf(to, "\nTotals\n  %u notes:", r->take->n);
   for (unsigned i = 0; i < WAY_ROLE_COUNT; ++i)
-    fprintf(to, "%s %u %s", i ? "," : "", t->roles[i], way_role_name((WayRole)i));
+    fprintf(to, "%s %u %s%s", i ? "," : "", t->roles[i], way_role_name((WayRole)i),
+            i == WAY_ROLE_CHROMATIC || t->roles[i] == 1 ? "" : "s");
   fprintf(to, "; %u on basic chord tones (%.0f %%)\n", t->basic,
           percent(t->basic, r->take->n));
   put_degrees(t, to);
