@@ -8,7 +8,7 @@
 // clang-format off
 #define WAY_COMMANDS(X) \
   X(chord) \
-  X(review) \
+  X(numeral) \
   X(scale)
 // clang-format on
 
