@@ -178,6 +178,17 @@ static void test_a_locate_tells_only_another_chord(void** state) {
   assert_string_equal(marked(), "300 top chorus 1; 300 change C");
 }
 
+static void test_a_chart_swapped_in_at_the_top_marks_it_once(void** state) {
+  (void)state;
+  static Form other;
+  form_make(&other, "G");
+  chart("C F");
+  roll(0, 0, 1);
+  marked();
+  way_engine_chart(&engine, &other.timeline, 0, &sink);
+  assert_string_equal(marked(), "0 change G");
+}
+
 static void test_no_chord_passes_notes_and_marks_nothing(void** state) {
   (void)state;
   settings.handling = WAY_HANDLING_SNAP;
@@ -328,6 +339,36 @@ static void test_an_early_note_belongs_to_the_next_chord(void** state) {
   assert_string_equal(marked(), "15369 role R chord tone over F");
 }
 
+static void test_of_two_early_notes_the_first_lands(void** state) {
+  (void)state;
+  chart("C F");
+  settings.early = 1;
+  use();
+  roll(0, 0, 1);
+  marked();
+  on(BAR - 200, 65);
+  on(BAR - 100, 69);
+  way_engine_advance(&engine, BAR + 1, &sink);
+  assert_string_equal(marked(), "15160 role R chord tone over F; "
+                                "15160 landing R chord tone over F; "
+                                "15260 role 3 chord tone over F; 15360 change F");
+}
+
+static void test_an_early_note_counts_for_its_own_chord_only(void** state) {
+  (void)state;
+  static Form other;
+  form_make(&other, "C G");
+  chart("C F");
+  settings.early = 1;
+  use();
+  roll(0, 0, 1);
+  on(BAR - 200, 65);
+  marked();
+  way_engine_chart(&engine, &other.timeline, BAR - 100, &sink);
+  way_engine_advance(&engine, BAR + 1, &sink);
+  assert_string_equal(marked(), "15360 change G; 15360 landing held b7 other over G");
+}
+
 static void test_a_note_held_over_is_the_landing(void** state) {
   (void)state;
   chart("C F");
@@ -364,6 +405,17 @@ static void test_silence_has_no_landing(void** state) {
   on(BAR, 60);
   assert_string_equal(marked(), "0 top chorus 1; 0 change C; 15360 change N.C.; "
                                 "15360 role R scale tone over N.C.");
+}
+
+static void test_an_early_note_does_not_land_on_silence(void** state) {
+  (void)state;
+  chart("C N.C.");
+  settings.early = 1;
+  use();
+  roll(0, 0, 1);
+  marked();
+  on(BAR - 9, 60);
+  assert_string_equal(marked(), "15351 role R scale tone over N.C.");
 }
 
 // Held notes.
@@ -459,6 +511,31 @@ static void test_auto_holds_on_without_a_chart(void** state) {
   on(1000000, 64);
   assert_string_equal(marked(), "10 change C; 1000000 role 3 chord tone over C; "
                                 "1000000 landing 3 chord tone over C");
+}
+
+static void test_another_source_forgets_what_was_heard(void** state) {
+  (void)state;
+  settings.source = WAY_SOURCE_HELD;
+  use();
+  hear_chord(WAY_INPUT_MELODY, 0, 0x90, "\x20\x24\x27");
+  way_engine_advance(&engine, 1, &sink);
+  assert_true(way_engine_view(&engine, 1).has_chord);
+  settings.source = WAY_SOURCE_TRACK;
+  way_engine_set(&engine, &settings, 2, &sink);
+  assert_false(way_engine_view(&engine, 2).has_chord);
+}
+
+static void test_a_chord_is_heard_in_the_key_of_the_chart(void** state) {
+  (void)state;
+  settings.source = WAY_SOURCE_TRACK;
+  use();
+  hear_chord(WAY_INPUT_CHORDS, 0, 0x90, "\x32\x35\x39"); // D F A
+  on(0, 71);
+  assert_int_equal(tape.marks[1].role.role, WAY_ROLE_CHROMATIC); // B in D minor
+  chart("C");
+  on(1, 71);
+  assert_int_equal(tape.marks[tape.n_marks - 1].role.role,
+                   WAY_ROLE_SCALE); // in C major
 }
 
 static void test_a_chord_channel_is_heard_and_passes(void** state) {
@@ -756,6 +833,7 @@ int main(void) {
       cmocka_unit_test_setup(test_a_note_on_the_change_meets_the_new_chord, start),
       cmocka_unit_test_setup(test_a_stopped_transport_holds_its_chord, start),
       cmocka_unit_test_setup(test_a_locate_tells_only_another_chord, start),
+      cmocka_unit_test_setup(test_a_chart_swapped_in_at_the_top_marks_it_once, start),
       cmocka_unit_test_setup(test_no_chord_passes_notes_and_marks_nothing, start),
       cmocka_unit_test_setup(test_bypass_passes_notes_and_marks_nothing, start),
       cmocka_unit_test_setup(test_tagging_sends_each_role_on_its_channel, start),
@@ -767,15 +845,20 @@ int main(void) {
       cmocka_unit_test_setup(test_all_notes_off_ends_all_and_passes, start),
       cmocka_unit_test_setup(test_broken_note_messages_are_left_out, start),
       cmocka_unit_test_setup(test_an_early_note_belongs_to_the_next_chord, start),
+      cmocka_unit_test_setup(test_of_two_early_notes_the_first_lands, start),
+      cmocka_unit_test_setup(test_an_early_note_counts_for_its_own_chord_only, start),
       cmocka_unit_test_setup(test_a_note_held_over_is_the_landing, start),
       cmocka_unit_test_setup(test_a_loop_lands_an_early_note_once, start),
       cmocka_unit_test_setup(test_silence_has_no_landing, start),
+      cmocka_unit_test_setup(test_an_early_note_does_not_land_on_silence, start),
       cmocka_unit_test_setup(test_held_notes_ring_on, start),
       cmocka_unit_test_setup(test_held_notes_are_released, start),
       cmocka_unit_test_setup(test_held_notes_are_moved, start),
       cmocka_unit_test_setup(test_the_chord_track_is_heard_and_kept_back, start),
       cmocka_unit_test_setup(test_auto_takes_the_track_while_it_sounds, start),
       cmocka_unit_test_setup(test_auto_holds_on_without_a_chart, start),
+      cmocka_unit_test_setup(test_another_source_forgets_what_was_heard, start),
+      cmocka_unit_test_setup(test_a_chord_is_heard_in_the_key_of_the_chart, start),
       cmocka_unit_test_setup(test_a_chord_channel_is_heard_and_passes, start),
       cmocka_unit_test_setup(test_keys_below_the_split_are_heard_and_pass, start),
       cmocka_unit_test_setup(test_the_view, start),
