@@ -8,8 +8,10 @@
 // clang-format off
 #define WAY_COMMANDS(X) \
   X(chord) \
+  X(scale) \
   X(numeral) \
-  X(scale)
+  X(review) \
+  /* the last */
 // clang-format on
 
 #define WAY_COMMAND_DECLARE(name) extern const WayCommand way_cmd_##name;

@@ -1,0 +1,94 @@
+#!/usr/bin/env python3
+"""MIDI files as other programs read them, before and after we write them; print TAP.
+
+usage: smf.py SMF_COPY DATA_FOLDER REFERENCE_FOLDER
+
+Reads the files of both folders and the example tunes of Debian's abcmidi, turned to
+MIDI by abc2midi; copies each with SMF_COPY; midicsv and python3-mido must find the same
+events in both.  Without a program or folder its part is skipped.
+"""
+import glob
+import gzip
+import os
+import shutil
+import subprocess
+import sys
+import tempfile
+
+try:
+    import mido
+except ImportError:
+    mido = None
+
+ABC = "/usr/share/doc/abcmidi/examples"
+
+
+def abc_tunes(folder):
+    """MIDI files of the example tunes."""
+    if not shutil.which("abc2midi"):
+        return []
+    for path in sorted(glob.glob(f"{ABC}/*.abc*")):
+        opened = gzip.open if path.endswith(".gz") else open
+        name = os.path.join(folder, os.path.basename(path).removesuffix(".gz"))
+        with opened(path, "rb") as source, open(name, "wb") as to:
+            to.write(source.read())
+        subprocess.run(["abc2midi", name], cwd=folder, stdout=subprocess.DEVNULL,
+                       stderr=subprocess.DEVNULL, check=False)
+    return sorted(glob.glob(f"{folder}/*.mid"))
+
+
+def by_midicsv(path):
+    """Lines of midicsv, without its bookkeeping."""
+    if not shutil.which("midicsv"):
+        return None
+    done = subprocess.run(["midicsv", path], capture_output=True, check=False)
+    return done.stdout if not done.returncode else None
+
+
+def by_mido(path):
+    if not mido:
+        return None
+    try:
+        file = mido.MidiFile(path, clip=False)
+    except Exception:  # what mido itself cannot read is no measure
+        return None
+    return (file.type, file.ticks_per_beat,
+            [[(m.time, m.bin() if not m.is_meta else m.bytes()) for m in track]
+             for track in file.tracks])
+
+
+READERS = {"midicsv": by_midicsv, "mido": by_mido}
+
+
+def main():
+    copier, *folders = sys.argv[1:]
+    number = 0
+    with tempfile.TemporaryDirectory() as work:
+        files = [f for folder in folders
+                 for f in sorted(glob.glob(f"{folder}/**/*.mid", recursive=True))]
+        compared = dict.fromkeys(READERS, 0)
+        for path in files + abc_tunes(work):
+            copy = os.path.join(work, "copy")
+            done = subprocess.run([copier, path, copy], capture_output=True, text=True,
+                                  check=False)
+            refused = done.returncode and "SMPTE" in done.stderr
+            problems = [] if refused or not done.returncode else [done.stderr.strip()]
+            for name, reader in READERS.items():
+                before = None if refused else reader(path)
+                if before is None:
+                    continue
+                compared[name] += 1
+                if reader(copy) != before:
+                    problems.append(f"{name} finds other events in the copy")
+            number += 1
+            print("not ok" if problems else "ok", number, "-", os.path.basename(path))
+            for problem in problems:
+                print("#", problem)
+        for name, count in compared.items():
+            number += 1
+            skip = "" if count else " # SKIP not installed"
+            print("ok", number, "-", name, f"has read {count} files" + skip)
+    print(f"1..{number}")
+
+
+main()
