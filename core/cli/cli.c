@@ -81,8 +81,10 @@ WayExit way_cli_error(const char* file, const WayError* error) {
       error->message[0] ? error->message : way_strerror(error->status);
   if (error->line)
     fprintf(stderr, "%s:%u:%u: %s\n", shown(file), error->line, error->column, what);
-  else
+  else if (error->byte || error->status == WAY_ERR_FORMAT)
     fprintf(stderr, "%s: byte %zu: %s\n", shown(file), error->byte, what);
+  else
+    fprintf(stderr, "%s: %s\n", shown(file), what);
   return WAY_EXIT_FAILED;
 }
 

@@ -84,7 +84,8 @@ WayExit way_cli_failed(const char* file, const char* format, ...)
     __attribute__((format(printf, 2, 3)));
 /**
    Say on stderr where a reader stopped in `file`: `FILE:LINE:COLUMN: message`, or
-   `FILE: byte N: message` where the input has no lines.
+   `FILE: byte N: message` where the input has no lines, or without a place if the
+   error is about the whole of it.
 
    @return #WAY_EXIT_FAILED, to be returned in turn.
 */

@@ -10,6 +10,7 @@
   X(chord) \
   X(scale) \
   X(numeral) \
+  X(run) \
   X(review) \
   /* the last */
 // clang-format on

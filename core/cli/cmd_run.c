@@ -1,0 +1,252 @@
+// `waymark run`: the live guide over a file.
+#include "chart/chart_unroll.h"
+#include "cli/commands.h"
+#include "cli/load.h"
+#include "take/run.h"
+
+#include <stdio.h>
+#include <string.h>
+
+enum {
+  OPT_CHART,
+  OPT_OUTPUT,
+  OPT_TRACK,
+  OPT_CHANNEL,
+  OPT_SOURCE,
+  OPT_CHORD_TRACK,
+  OPT_CHORD_CHANNEL,
+  OPT_SPLIT_KEY,
+  OPT_START_BAR,
+  OPT_HANDLING,
+  OPT_MATERIAL,
+  OPT_SNAP,
+  OPT_HELD,
+  OPT_EARLY,
+  OPT_TAG_CHANNEL,
+  OPT_JSON,
+};
+
+static const WayOption options[] = {
+    [OPT_CHART] = {"chart", 0, "FILE", "The chart (- reads standard input)"},
+    [OPT_OUTPUT] = {"output", 'o', "FILE",
+                    "The MIDI file to write (- for standard output)"},
+    [OPT_TRACK] = {"track", 0, "N|NAME",
+                   "The melody's track, counted from 0, or its name"},
+    [OPT_CHANNEL] = {"channel", 0, "N", "The melody's channel, 1 to 16; 0 for all"},
+    [OPT_SOURCE] = {"source", 0, "NAME",
+                    "Where chords come from: auto, chart, track, channel, held"},
+    [OPT_CHORD_TRACK] = {"chord-track", 0, "N|NAME",
+                         "A track whose notes are the chords"},
+    [OPT_CHORD_CHANNEL] = {"chord-channel", 0, "N",
+                           "The channel of the chords, with --source channel"},
+    [OPT_SPLIT_KEY] = {"split-key", 0, "N",
+                       "Keys below this note are chords, with --source held"},
+    [OPT_START_BAR] = {"start-bar", 0, "N", "Bar of the take where the chart begins"},
+    [OPT_HANDLING] = {"handling", 0, "NAME",
+                      "Notes outside the material: tag, filter or snap them"},
+    [OPT_MATERIAL] = {"material", 0, "NAME", "The notes in play, such as chord-scale"},
+    [OPT_SNAP] = {"snap", 0, "NAME", "Which way notes snap: nearest, up, down"},
+    [OPT_HELD] = {"held", 0, "NAME",
+                  "Held notes outside at a change: keep, release or move them"},
+    [OPT_EARLY] = {"early", 0, "BEATS",
+                   "How early a note may begin and belong to the next chord"},
+    [OPT_TAG_CHANNEL] = {"tag-channel", 0, "N",
+                         "Chord tones on channel N, scale tones N+1, chromatic N+2"},
+    [OPT_JSON] = {"json", 0, NULL, "Print the marks and totals as JSON"},
+    {0},
+};
+
+static const char* material_name(unsigned i) {
+  return way_material_name((WayMaterial)i);
+}
+static const char* handling_name(unsigned i) {
+  return way_handling_name((WayHandling)i);
+}
+static const char* snap_name(unsigned i) { return way_snap_name((WaySnap)i); }
+static const char* held_name(unsigned i) { return way_held_name((WayHeld)i); }
+static const char* source_name(unsigned i) { return way_source_name((WaySource)i); }
+
+static WayExit read_names(const WayArgs* args, WaySettings* s) {
+  unsigned handling = s->handling, material = s->material, snap = s->snap;
+  unsigned held = s->held, source = s->source;
+  if (way_cli_choice(args, OPT_HANDLING, WAY_HANDLING_COUNT, handling_name,
+                     &handling) ||
+      way_cli_choice(args, OPT_MATERIAL, WAY_MATERIAL_COUNT, material_name,
+                     &material) ||
+      way_cli_choice(args, OPT_SNAP, WAY_SNAP_COUNT, snap_name, &snap) ||
+      way_cli_choice(args, OPT_HELD, WAY_HELD_COUNT, held_name, &held) ||
+      way_cli_choice(args, OPT_SOURCE, WAY_SOURCE_COUNT, source_name, &source))
+    return WAY_EXIT_USAGE;
+  s->handling = (WayHandling)handling;
+  s->material = (WayMaterial)material;
+  s->snap = (WaySnap)snap;
+  s->held = (WayHeld)held;
+  s->source = (WaySource)source;
+  return WAY_EXIT_OK;
+}
+
+static WayExit read_numbers(const WayArgs* args, WaySettings* s) {
+  int melody = s->melody_channel, chords = s->chord_channel, split = s->split_key;
+  int tag = s->tag_channel, bar = s->start_bar;
+  if (way_cli_number(args, OPT_EARLY, 0, 4, &s->early) ||
+      way_cli_int(args, OPT_CHANNEL, 0, 16, &melody) ||
+      way_cli_int(args, OPT_CHORD_CHANNEL, 1, 16, &chords) ||
+      way_cli_int(args, OPT_SPLIT_KEY, 0, 127, &split) ||
+      way_cli_int(args, OPT_TAG_CHANNEL, 0, 14, &tag) ||
+      way_cli_int(args, OPT_START_BAR, 1, 100000, &bar))
+    return WAY_EXIT_USAGE;
+  s->melody_channel = (uint8_t)melody;
+  s->chord_channel = (uint8_t)chords;
+  s->split_key = (uint8_t)split;
+  s->tag_channel = (uint8_t)tag;
+  s->start_bar = bar;
+  return WAY_EXIT_OK;
+}
+
+/// Whether the chords asked for can come from anywhere.
+static WayExit check_source(const WayArgs* args, const WaySettings* s) {
+  const bool chart = args->value[OPT_CHART], track = args->value[OPT_CHORD_TRACK];
+  if (s->source == WAY_SOURCE_CHART && !chart)
+    return way_cli_usage(args, "--source chart needs --chart FILE");
+  if (s->source == WAY_SOURCE_TRACK && !track)
+    return way_cli_usage(args, "--source track needs --chord-track N|NAME");
+  if (s->source == WAY_SOURCE_AUTO && !chart && !track)
+    return way_cli_usage(args, "expected --chart FILE or --chord-track N|NAME");
+  return WAY_EXIT_OK;
+}
+
+// ---- What is printed.
+
+static json_t* mark_json(const WayRun* run, const WayMark* mark, double beat) {
+  char text[WAY_ERROR_MAX];
+  WayOut out = way_out(text, sizeof(text));
+  way_mark_write(mark, &out);
+  json_t* const value = json_pack(
+      "{s:s, s:f, s:f, s:I, s:i, s:s}", "kind", way_mark_name((WayMarkKind)mark->kind),
+      "beats", (double)mark->tick / beat, "take_beats",
+      (double)(mark->tick + run->top) / beat, "chorus", (json_int_t)mark->chorus, "bar",
+      (int)mark->bar + 1, "text", text);
+  return value;
+}
+
+/// How many marks of a kind; of a role or a landing if `value` is not negative.
+static int count(const WayRun* run, WayMarkKind kind, int value) {
+  int n = 0;
+  for (uint32_t i = 0; i < run->n_marks; ++i) {
+    const WayMark* const m = &run->marks[i];
+    const int has = kind == WAY_MARK_ROLE ? m->role.role : (int)m->landing;
+    n += m->kind == kind && (value < 0 || value == has);
+  }
+  return n;
+}
+
+static json_t* counts_json(const WayRun* run, WayMarkKind kind, unsigned n,
+                           const char* (*name)(unsigned)) {
+  json_t* const object = json_object();
+  for (unsigned i = 0; i < n; ++i)
+    json_object_set_new(object, name(i), json_integer(count(run, kind, (int)i)));
+  return object;
+}
+
+static const char* role_name(unsigned i) { return way_role_name((WayRole)i); }
+static const char* landing_name(unsigned i) { return way_landing_name((WayLanding)i); }
+
+static WayExit print_json(const WayRun* run, double beat) {
+  json_t* const marks = json_array();
+  for (uint32_t i = 0; i < run->n_marks; ++i)
+    json_array_append_new(marks, mark_json(run, &run->marks[i], beat));
+  return way_cli_json(json_pack(
+      "{s:o, s:{s:i, s:i, s:i, s:i, s:o, s:o}}", "marks", marks, "totals", "notes_in",
+      (int)run->notes_in, "notes_out", (int)run->notes_out, "changes",
+      count(run, WAY_MARK_CHANGE, -1), "tops", count(run, WAY_MARK_TOP, -1), "roles",
+      counts_json(run, WAY_MARK_ROLE, WAY_ROLE_COUNT, role_name), "landings",
+      counts_json(run, WAY_MARK_LANDING, WAY_LANDING_COUNT, landing_name)));
+}
+
+static void print_counts(const WayRun* run, WayMarkKind kind, unsigned n,
+                         const char* (*name)(unsigned)) {
+  for (unsigned i = 0; i < n; ++i)
+    printf("%s%d %s", i ? ", " : ": ", count(run, kind, (int)i), name(i));
+  putchar('\n');
+}
+
+static void print_totals(const WayRun* run) {
+  printf("%u notes in, %u notes out\n", run->notes_in, run->notes_out);
+  printf("roles");
+  print_counts(run, WAY_MARK_ROLE, WAY_ROLE_COUNT, role_name);
+  printf("%d changes of chord; landings", count(run, WAY_MARK_CHANGE, -1));
+  print_counts(run, WAY_MARK_LANDING, WAY_LANDING_COUNT, landing_name);
+}
+
+// ---- All of it.
+
+static WayExit report(const WayArgs* args, const WayRun* run,
+                      const WayTimeline* chart) {
+  const char* const output = args->value[OPT_OUTPUT];
+  if (output) {
+    WayExit end = way_cli_apart(output, args->words[0]);
+    if (!end && args->value[OPT_CHART])
+      end = way_cli_apart(output, args->value[OPT_CHART]);
+    if (!end) end = way_cli_write(output, run->bytes, run->size);
+    if (end) return end;
+  }
+  const WayMetre metre = chart ? chart->bars[0].metre : (WayMetre){4, 4};
+  if (args->value[OPT_JSON]) return print_json(run, (double)way_metre_beat(metre));
+  if (strcmp(output, "-")) print_totals(run);
+  return WAY_EXIT_OK;
+}
+
+static WayExit run_file(const WayArgs* args, const WayRunChoice* choice) {
+  const char* const take = args->words[0];
+  WayMidiFile midi;
+  const WayExit end = way_cli_midi(take, &midi);
+  if (end) return end;
+  WayRun* run = NULL;
+  WayError error = {.status = WAY_OK};
+  WayExit done = WAY_EXIT_OK;
+  if (way_run_new((const uint8_t*)midi.file.at, midi.smf, choice, &run, &error))
+    done = way_cli_error(take, &error);
+  else
+    done = report(args, run, choice->chart);
+  way_run_free(run);
+  way_cli_free_midi(&midi);
+  return done;
+}
+
+static WayExit run(const WayArgs* args) {
+  WayRunChoice choice = {.melody = {.track = -1}, .chords = {.track = -1}};
+  choice.settings = way_settings_default();
+  if (read_names(args, &choice.settings) || read_numbers(args, &choice.settings) ||
+      check_source(args, &choice.settings))
+    return WAY_EXIT_USAGE;
+  if (!args->value[OPT_OUTPUT] && !args->value[OPT_JSON])
+    return way_cli_usage(args, "expected -o FILE or --json");
+  if (args->value[OPT_OUTPUT] && args->value[OPT_JSON] &&
+      !strcmp(args->value[OPT_OUTPUT], "-"))
+    return way_cli_usage(args, "-o - and --json both write to standard output");
+  way_cli_track(args, OPT_TRACK, &choice.melody);
+  way_cli_track(args, OPT_CHORD_TRACK, &choice.chords);
+  choice.melody.channel = choice.settings.melody_channel;
+  WayTimeline* chart = NULL;
+  if (args->value[OPT_CHART]) {
+    const WayExit end = way_cli_timeline(args->value[OPT_CHART], &chart);
+    if (end) return end;
+  }
+  choice.chart = chart;
+  const WayExit end = run_file(args, &choice);
+  way_timeline_free(chart);
+  return end;
+}
+
+const WayCommand way_cmd_run = {
+    "run",
+    "TAKE.mid",
+    "Play a recorded take through the live guide",
+    "Writes the take as the guide sends it, with its marks as Marker events on a track "
+    "of\n"
+    "their own.  TAKE.mid may be - for standard input.\n",
+    options,
+    1,
+    1,
+    run,
+};

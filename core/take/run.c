@@ -1,0 +1,295 @@
+#include "take/run.h"
+#include "take/bars.h"
+
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+/// Virtual frames a second.  So many that a frame is finer than a tick of music up to
+/// 15000 quarter notes a minute.
+#define RATE 960000.0
+
+enum { NOTE_ON = 0x90, SYSEX = 0xF0, META = 0xFF };
+enum { META_TEMPO = 0x51, META_NAME = 0x03, META_MARKER = 0x06, META_END = 0x2F };
+enum { CHUNK_HEADER = 8, HEADER = 14 };
+enum { OUT_MELODY, OUT_MARKS, OUT_TRACKS };
+
+/// What happens at one place of the file.  At equal places the new tempo comes first,
+/// and a chord before the melody note that belongs to it.
+typedef enum { STEP_TEMPO, STEP_CHORDS, STEP_MELODY, STEP_KINDS } StepKind;
+
+/// Walks through the file's tempos, chord track and melody at once.
+typedef struct {
+  const WaySmfTrack* track[STEP_KINDS]; ///< NULL where there is none
+  uint32_t next[STEP_KINDS];
+} Walk;
+
+typedef struct {
+  const WaySmf* smf;
+  WayTempoMap* tempo;
+  WayEngine* engine;
+  WayClock clock;
+  WaySink sink;
+  WaySmf* tempos; ///< One track of tempo changes
+  WaySmf* out;    ///< Melody and marks
+  WayRun* run;
+  uint32_t room;    ///< For marks
+  int64_t frame;    ///< Of the event in hand
+  uint64_t tick;    ///< Its place in the file
+  uint64_t written; ///< Place of the newest message written
+  WayStatus status; ///< First failure inside the sink
+} Runner;
+
+static WayStatus refuse(WayError* error, WayStatus status, const char* message) {
+  const WayCursor nowhere = {.text = {"", 0}};
+  return way_cursor_fail(&nowhere, status, message, error);
+}
+
+// ---- Places.
+
+static int64_t frame_of(const Runner* r, uint64_t tick) {
+  return llround(way_tempo_map_seconds(r->tempo, tick) * RATE);
+}
+
+/// The place in the file of a frame: exactly that of the event in hand at its frame.
+static uint64_t file_tick(const Runner* r, int64_t frame) {
+  if (frame >= r->frame) return r->tick;
+  const WayTick music = way_clock_tick(&r->clock, frame) + r->run->top;
+  const uint64_t tick = music > 0 ? way_smf_file_tick(r->smf, music) : 0;
+  return tick < r->tick ? tick : r->tick;
+}
+
+// ---- The sink.
+
+static bool is_note_on(const uint8_t* bytes, uint32_t size) {
+  return size == 3 && (bytes[0] & 0xF0) == NOTE_ON && bytes[2];
+}
+
+static void keep(Runner* r, WayStatus status) {
+  if (!r->status) r->status = status;
+}
+
+static void write_melody(Runner* r, uint64_t tick, const uint8_t* bytes,
+                         uint32_t size) {
+  if (tick > r->written) r->written = tick; // never back in time
+  keep(r, way_smf_add(r->out, OUT_MELODY, r->written, bytes, size));
+}
+
+static bool take_midi(void* to, int64_t frame, const uint8_t* bytes, uint32_t size) {
+  Runner* const r = to;
+  r->run->notes_out += is_note_on(bytes, size);
+  write_melody(r, file_tick(r, frame), bytes, size);
+  return true;
+}
+
+static void take_mark(void* to, const WayMark* mark) {
+  Runner* const r = to;
+  WayRun* const run = r->run;
+  if (run->n_marks == r->room) {
+    const uint32_t room = r->room ? 2 * r->room : 256;
+    WayMark* const more = realloc(run->marks, room * sizeof(*more));
+    if (!more) {
+      keep(r, WAY_ERR_NO_MEMORY);
+      return;
+    }
+    run->marks = more;
+    r->room = room;
+  }
+  run->marks[run->n_marks++] = *mark;
+  char text[WAY_ERROR_MAX];
+  WayOut out = way_out(text, sizeof(text));
+  way_mark_write(mark, &out);
+  keep(r, way_smf_add_text(r->out, OUT_MARKS, file_tick(r, mark->frame), META_MARKER,
+                           text));
+}
+
+// ---- The walk.
+
+/// The next event in order of place, then of kind; NULL at the end.
+static const WaySmfEvent* walk_on(Walk* w, StepKind* kind) {
+  const WaySmfEvent* first = NULL;
+  for (int k = 0; k < STEP_KINDS; ++k) {
+    if (!w->track[k] || w->next[k] == w->track[k]->n) continue;
+    const WaySmfEvent* const e = &w->track[k]->events[w->next[k]];
+    if (first && first->tick <= e->tick) continue;
+    first = e;
+    *kind = (StepKind)k;
+  }
+  if (first) ++w->next[*kind];
+  return first;
+}
+
+/// Make the event at `tick` the one in hand.
+static void move_to(Runner* r, uint64_t tick) {
+  r->frame = frame_of(r, tick);
+  r->tick = tick;
+}
+
+/// Roll on from here at the tempo in force here.
+static void roll(Runner* r) {
+  way_engine_advance(r->engine, r->frame, &r->sink); // while the clock so far holds
+  const double seconds = way_tempo_map_seconds(r->tempo, r->tick);
+  const double tempo = (double)way_tempo_map_at(r->tempo, r->tick);
+  const double speed = WAY_TICKS_PER_QUARTER * 1e6 / tempo / RATE;
+  const double music =
+      (double)r->tick * WAY_TICKS_PER_QUARTER / r->smf->division - (double)r->run->top;
+  // A frame is a whole number, so it stands a little beside the tick.
+  const double beside = (double)r->frame - seconds * RATE;
+  r->clock = (WayClock){r->frame, music + beside * speed, speed};
+  way_engine_transport(r->engine, &r->clock, &r->sink);
+}
+
+static void step(Runner* r, StepKind kind, const WaySmfEvent* e) {
+  move_to(r, e->tick);
+  const uint8_t status = e->bytes[0];
+  if (kind == STEP_TEMPO) {
+    roll(r);
+  } else if (status < SYSEX || status == SYSEX) {
+    const bool melody = kind == STEP_MELODY;
+    r->run->notes_in += melody && is_note_on(e->bytes, e->size);
+    way_engine_midi(r->engine, melody ? WAY_INPUT_MELODY : WAY_INPUT_CHORDS, r->frame,
+                    e->bytes, e->size, &r->sink);
+  } else if (kind == STEP_MELODY) { // of the file only: a live guide never sees these
+    way_engine_advance(r->engine, r->frame, &r->sink);
+    write_melody(r, r->tick, e->bytes, e->size);
+  }
+}
+
+static void play(Runner* r, Walk* walk) {
+  roll(r);
+  StepKind kind = STEP_TEMPO;
+  for (const WaySmfEvent* e; !r->status && (e = walk_on(walk, &kind));)
+    step(r, kind, e);
+  static const uint8_t end[] = {META, META_END};
+  move_to(r, walk->track[STEP_MELODY]->end);
+  // What begins at the end is not of this take.
+  const WayTick last = way_smf_music_tick(r->smf, r->tick) - r->run->top;
+  way_engine_advance(r->engine, way_clock_frame(&r->clock, last), &r->sink);
+  r->sink.mark = NULL;
+  way_engine_silence(r->engine, r->frame, &r->sink);
+  for (uint32_t t = 0; t < OUT_TRACKS; ++t)
+    keep(r, way_smf_add(r->out, t, r->tick, end, sizeof(end)));
+}
+
+// ---- The file.
+
+static void put(uint8_t** at, const uint8_t* bytes, size_t size) {
+  memcpy(*at, bytes, size);
+  *at += size;
+}
+
+static size_t chunk_size(const uint8_t* chunk) {
+  return CHUNK_HEADER + ((size_t)chunk[4] << 24 | (size_t)chunk[5] << 16 |
+                         (size_t)chunk[6] << 8 | chunk[7]);
+}
+
+/// Put the take's own tracks around the ones that were made here.
+static WayStatus assemble(Runner* r, const uint8_t* bytes, uint32_t melody) {
+  const WaySmf* const smf = r->smf;
+  uint8_t* made = NULL;
+  size_t size = 0;
+  const WayStatus st = way_smf_write(r->out, &made, &size);
+  if (st) return st;
+  for (uint32_t t = 0; t < smf->n_tracks; ++t)
+    if (t != melody) size += chunk_size(bytes + smf->tracks[t].offset);
+  uint8_t* const file = malloc(size);
+  if (file) {
+    const uint32_t n = smf->n_tracks + 1;
+    const uint8_t* const first = made + HEADER;
+    const uint8_t* const marks = first + chunk_size(first);
+    uint8_t* at = file;
+    put(&at, made, HEADER);
+    file[9] = smf->format == 2 ? 2 : 1;
+    file[10] = (uint8_t)(n >> 8);
+    file[11] = (uint8_t)n;
+    for (uint32_t t = 0; t < smf->n_tracks; ++t) {
+      const uint8_t* const chunk = t == melody ? first : bytes + smf->tracks[t].offset;
+      put(&at, chunk, chunk_size(chunk));
+    }
+    put(&at, marks, chunk_size(marks));
+  }
+  free(made);
+  r->run->bytes = file;
+  r->run->size = size;
+  return file ? WAY_OK : WAY_ERR_NO_MEMORY;
+}
+
+// ---- All of it.
+
+/// Everything a run needs for its time; false if out of memory.
+static bool prepare(Runner* r) {
+  r->engine = malloc(sizeof(*r->engine));
+  r->tempo = way_tempo_map_new(r->smf);
+  r->tempos = way_smf_metas(r->smf, META_TEMPO);
+  r->out = way_smf_new(1, r->smf->division);
+  r->run = calloc(1, sizeof(*r->run));
+  if (!r->engine || !r->tempo || !r->tempos || !r->out || !r->run) return false;
+  for (int t = 0; t < OUT_TRACKS; ++t)
+    if (!way_smf_add_track(r->out)) return false;
+  return !way_smf_add_text(r->out, OUT_MARKS, 0, META_NAME, WAY_MARKS_TRACK);
+}
+
+/// Find the tracks; `chords` receives -1 where no chord track is asked for.
+static WayStatus choose(const WaySmf* smf, const WayRunChoice* choice, uint32_t* melody,
+                        int64_t* chords, WayError* error) {
+  WayStatus st = way_take_track(smf, &choice->melody, melody, error);
+  if (st) return st;
+  *chords = -1;
+  if (choice->chords.track >= 0 || choice->chords.name) {
+    uint32_t track = 0;
+    st = way_take_track(smf, &choice->chords, &track, error);
+    if (st) return st;
+    if (track == *melody)
+      return refuse(error, WAY_ERR_RANGE, "the chord track is the melody's track");
+    *chords = track;
+  }
+  if (way_smf_music_tick(smf, smf->tracks[*melody].end) > WAY_RUN_MAX)
+    return refuse(error, WAY_ERR_RANGE, "longer than a million quarter notes");
+  return WAY_OK;
+}
+
+static WayStatus run(Runner* r, const uint8_t* bytes, const WayRunChoice* choice,
+                     uint32_t melody, int64_t chords) {
+  if (!prepare(r)) return WAY_ERR_NO_MEMORY;
+  const WayTimeline* const chart = choice->chart;
+  const WayMetre metre = chart ? chart->bars[0].metre : (WayMetre){4, 4};
+  const WayStatus st =
+      way_bars_start(r->smf, (uint32_t)choice->settings.start_bar, metre, &r->run->top);
+  if (st) return st;
+  way_engine_init(r->engine, RATE);
+  way_engine_set(r->engine, &choice->settings, 0, &r->sink);
+  way_engine_chart(r->engine, chart, 0, &r->sink);
+  Walk walk = {.track = {&r->tempos->tracks[0],
+                         chords < 0 ? NULL : &r->smf->tracks[chords],
+                         &r->smf->tracks[melody]}};
+  play(r, &walk);
+  return r->status ? r->status : assemble(r, bytes, melody);
+}
+
+WayStatus way_run_new(const uint8_t* bytes, const WaySmf* smf,
+                      const WayRunChoice* choice, WayRun** out, WayError* error) {
+  uint32_t melody = 0;
+  int64_t chords = -1;
+  WayStatus st = choose(smf, choice, &melody, &chords, error);
+  if (st) return st;
+  Runner r = {.smf = smf};
+  r.sink = (WaySink){&r, take_midi, take_mark};
+  st = run(&r, bytes, choice, melody, chords);
+  free(r.engine);
+  way_tempo_map_free(r.tempo);
+  way_smf_free(r.tempos);
+  way_smf_free(r.out);
+  if (st) {
+    way_run_free(r.run);
+    return refuse(error, st, way_strerror(st));
+  }
+  *out = r.run;
+  return WAY_OK;
+}
+
+void way_run_free(WayRun* run) {
+  if (!run) return;
+  free(run->bytes);
+  free(run->marks);
+  free(run);
+}
