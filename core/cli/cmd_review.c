@@ -58,10 +58,12 @@ static WayExit print_review(const char* path, const Job* job, const WaySmf* smf)
   if (way_take_new(smf, &job->choice, &take, &error))
     return way_cli_failed(path, "%s", error.message);
   WayReview* review = NULL;
-  const WayExit end = review_take(path, job, smf, take, &review);
+  WayExit end = review_take(path, job, smf, take, &review);
   const WayReviewHead head = {path, job->chart->title,
                               way_smf_track_name(&smf->tracks[take->track])};
-  if (!end) (job->json ? way_review_json : way_review_text)(review, &head, stdout);
+  if (!end && !job->json) way_review_text(review, &head, stdout);
+  if (!end && job->json && way_review_json(review, &head, stdout))
+    end = way_cli_failed(path, "%s", way_strerror(WAY_ERR_NO_MEMORY));
   way_review_free(review);
   way_take_free(take);
   return end;

@@ -32,21 +32,35 @@ static bool is_basic(const WayHarmony* h, uint8_t pitch) {
   return way_pcs_has(way_chord_basic_pcs(&h->chord), way_pc(pitch));
 }
 
+/// The span a note belongs to; #WAY_NO_HARMONY before the chart.  `*until` is the first
+/// onset for which that may change.
+static uint32_t span_of(const WayReview* r, WayTick onset, WayTick* until) {
+  const WayTimeline* const t = r->timeline;
+  *until = onset + 1;
+  if (onset < -r->early) return WAY_NO_HARMONY;
+  if (onset < 0) return 0;
+  const WayTick next = way_timeline_next_change(t, onset);
+  if (next == INT64_MAX || next - r->early > onset)
+    *until = next == INT64_MAX ? next : next - r->early;
+  return way_timeline_span_for(t, onset, r->early);
+}
+
 static void review_notes(WayReview* r) {
   const WayTimeline* const t = r->timeline;
   const WayChord silence = way_chord_none();
   const WayHarmony before = way_harmony(&silence, t->key, &t->loop);
+  const WayHarmony* h = &before;
+  uint32_t span = WAY_NO_HARMONY;
+  WayTick until = INT64_MIN;
   for (uint32_t i = 0; i < r->take->n; ++i) {
     const uint8_t pitch = r->take->notes[i].pitch;
     const WayTick onset = way_review_onset(r, i);
-    WayReviewNote* const note = &r->notes[i];
-    const WayHarmony* h = &before;
-    note->harmony = WAY_NO_HARMONY;
-    if (onset >= -r->early) {
-      const uint32_t span = onset < 0 ? 0 : way_timeline_span_for(t, onset, r->early);
-      note->harmony = t->spans[span].harmony;
-      h = &t->harmonies[note->harmony];
+    if (onset >= until) {
+      span = span_of(r, onset, &until);
+      h = span == WAY_NO_HARMONY ? &before : way_timeline_harmony(t, span);
     }
+    WayReviewNote* const note = &r->notes[i];
+    note->harmony = span == WAY_NO_HARMONY ? span : t->spans[span].harmony;
     note->role = way_harmony_role(h, pitch);
     note->name = way_harmony_spell(h, way_pc(pitch));
     note->basic = is_basic(h, pitch);

@@ -2,51 +2,108 @@
 
 #include "theory/chord_name.h"
 
+#include <stdlib.h>
+#include <string.h>
+
+enum {
+  BUFFER = 1 << 16,
+  FRAGMENT = 256, // holds the longest fragment: a symbol and some forty words' worth
+  FRAGMENTS = 256,
+  BAR_TEXT = 128 + 6 * WAY_NAME_MAX, // every byte of a name may need an escape
+};
+
+/// Text worth keeping because many notes need it.
+typedef struct {
+  uint32_t harmony;
+  uint8_t pc;
+  uint16_t size; // 0: not filled yet
+  char at[FRAGMENT];
+} Fragment;
+
 /// Writes members with the commas between them.
 typedef struct {
   FILE* to;
   bool more; // a comma is due
+  size_t used;
+  // The bar of the note before: most notes are in the same one.
+  WayTick bar_start, bar_end, bar_beat;
+  size_t bar_size;
+  char bar_text[BAR_TEXT];   // chorus, bar and section
+  Fragment roles[FRAGMENTS]; // name, chord and role of a pitch class over a harmony
+  char buffer[BUFFER];
 } Json;
 
+static void flush(Json* j) {
+  fwrite(j->buffer, 1, j->used, j->to);
+  j->used = 0;
+}
+
+static void put_long(Json* j, const char* bytes, size_t n) {
+  while (n > BUFFER - j->used) {
+    const size_t part = BUFFER - j->used;
+    memcpy(j->buffer + j->used, bytes, part);
+    j->used += part;
+    bytes += part;
+    n -= part;
+    flush(j);
+  }
+  memcpy(j->buffer + j->used, bytes, n);
+  j->used += n;
+}
+
+static inline void put(Json* j, const char* bytes, size_t n) {
+  if (n > BUFFER - j->used) {
+    put_long(j, bytes, n);
+    return;
+  }
+  memcpy(j->buffer + j->used, bytes, n);
+  j->used += n;
+}
+#define PUT(j, literal) put(j, literal, sizeof(literal) - 1)
+
+static void put_char(Json* j, char c) { put(j, &c, 1); }
+static void put_string(Json* j, const char* string) { put(j, string, strlen(string)); }
+
 static void open_with(Json* j, char bracket) {
-  putc(bracket, j->to);
+  put_char(j, bracket);
   j->more = false;
 }
 
 static void close_with(Json* j, char bracket) {
-  putc(bracket, j->to);
+  put_char(j, bracket);
   j->more = true;
 }
 
 /// Begin an element of a list.
 static void element(Json* j) {
-  if (j->more) putc(',', j->to);
+  if (j->more) put_char(j, ',');
   j->more = true;
 }
 
 /// Begin a member; `name` needs no escapes.
 static void member(Json* j, const char* name) {
   element(j);
-  putc('"', j->to);
-  fputs(name, j->to);
-  fputs("\":", j->to);
+  put_char(j, '"');
+  put_string(j, name);
+  put(j, "\":", 2);
 }
 
 static void put_text(Json* j, WayText text) {
-  putc('"', j->to);
+  put_char(j, '"');
   WayCursor c = way_cursor(text);
   for (size_t from = 0; from < text.size; from = c.byte) {
     const uint32_t scalar = way_cursor_next(&c);
-    if (scalar == WAY_TEXT_INVALID)
-      fputs("\xEF\xBF\xBD", j->to);
-    else if (scalar < 0x20)
-      fprintf(j->to, "\\u%04X", scalar);
-    else {
-      if (scalar == '"' || scalar == '\\') putc('\\', j->to);
-      fwrite(text.at + from, 1, c.byte - from, j->to);
+    if (scalar == WAY_TEXT_INVALID) {
+      put_string(j, "\xEF\xBF\xBD");
+    } else if (scalar < 0x20) {
+      char escape[8];
+      put(j, escape, (size_t)snprintf(escape, sizeof(escape), "\\u%04X", scalar));
+    } else {
+      if (scalar == '"' || scalar == '\\') put_char(j, '\\');
+      put(j, text.at + from, c.byte - from);
     }
   }
-  putc('"', j->to);
+  put_char(j, '"');
 }
 
 static void text(Json* j, const char* name, const char* value) {
@@ -54,43 +111,49 @@ static void text(Json* j, const char* name, const char* value) {
   put_text(j, way_text(value));
 }
 
+static void put_digits(Json* j, uint64_t value) {
+  char digits[20];
+  size_t at = sizeof(digits);
+  do {
+    digits[--at] = (char)('0' + value % 10);
+    value /= 10;
+  } while (value);
+  put(j, digits + at, sizeof(digits) - at);
+}
+
 static void integer(Json* j, const char* name, int64_t value) {
-  char digits[24];
-  WayOut out = way_out(digits, sizeof(digits));
-  way_out_int(&out, value);
   member(j, name);
-  fputs(digits, j->to);
+  if (value < 0) put_char(j, '-');
+  put_digits(j, value < 0 ? 0 - (uint64_t)value : (uint64_t)value);
 }
 
 static void boolean(Json* j, const char* name, bool value) {
   member(j, name);
-  fputs(value ? "true" : "false", j->to);
+  put_string(j, value ? "true" : "false");
 }
 
 static void null(Json* j, const char* name) {
   member(j, name);
-  fputs("null", j->to);
+  put(j, "null", 4);
 }
 
 /// Ticks as beats, to a millionth, without trailing zeros.
-static void beats(Json* j, const char* name, WayTick ticks, WayTick beat) {
+static void put_beats(Json* j, WayTick ticks, WayTick beat) {
   const uint64_t size = ticks < 0 ? 0 - (uint64_t)ticks : (uint64_t)ticks;
   const uint64_t unit = (uint64_t)beat;
-  uint64_t whole = size / unit;
-  uint64_t part = (size % unit * 1000000 + unit / 2) / unit;
-  if (part == 1000000) {
-    ++whole;
-    part = 0;
-  }
-  char digits[32];
-  WayOut out = way_out(digits, sizeof(digits));
-  if (ticks < 0 && (whole || part)) way_out_char(&out, '-');
-  way_out_int(&out, (int64_t)whole);
-  if (part) way_out_char(&out, '.');
-  for (uint64_t place = 100000; part; part %= place, place /= 10)
-    way_out_char(&out, (char)('0' + part / place));
+  const uint64_t part = (size % unit * 1000000 + unit / 2) / unit;
+  const uint64_t whole = size / unit + part / 1000000;
+  if (ticks < 0 && (whole || part)) put_char(j, '-');
+  put_digits(j, whole);
+  uint32_t left = (uint32_t)(part % 1000000);
+  if (left) put_char(j, '.');
+  for (uint32_t place = 100000; left; left %= place, place /= 10)
+    put_char(j, (char)('0' + left / place));
+}
+
+static void beats(Json* j, const char* name, WayTick ticks, WayTick beat) {
   member(j, name);
-  fputs(digits, j->to);
+  put_beats(j, ticks, beat);
 }
 
 static void spelling(Json* j, const char* name, WaySpelling value) {
@@ -134,28 +197,33 @@ static void role(Json* j, WayRoleOf value, bool over_chord) {
     null(j, "degree");
 }
 
+/// Where a tick is: chorus, bar, section and beat.
 static void place(Json* j, const WayTimeline* t, WayTick tick) {
-  const WayReviewPlace p = way_review_place(t, tick);
-  integer(j, "chorus", p.chorus);
-  integer(j, "bar", p.bar);
-  const WayTick beat = way_review_bar_beat(t, tick);
-  beats(j, "beat", p.in_bar + beat, beat); // counted from 1
-  text(j, "section", t->sections[p.section].name);
+  if (tick < j->bar_start || tick >= j->bar_end) {
+    const WayReviewPlace p = way_review_place(t, tick);
+    const WayMetre metre = t->bars[way_timeline_at(t, tick).bar].metre;
+    j->bar_start = tick - p.in_bar;
+    j->bar_end = j->bar_start + way_metre_bar(metre);
+    j->bar_beat = way_metre_beat(metre);
+    if (BUFFER - j->used < BAR_TEXT) flush(j);
+    const size_t from = j->used;
+    integer(j, "chorus", p.chorus);
+    integer(j, "bar", p.bar);
+    text(j, "section", t->sections[p.section].name);
+    j->bar_size = j->used - from;
+    memcpy(j->bar_text, j->buffer + from, j->bar_size);
+  } else {
+    put(j, j->bar_text, j->bar_size);
+  }
+  PUT(j, ",\"beat\":");
+  put_beats(j, tick - j->bar_start + j->bar_beat, j->bar_beat); // counted from 1
 }
 
-static void note(Json* j, const WayReview* r, uint32_t i) {
-  const WayNote* const n = &r->take->notes[i];
-  const WayReviewNote* const seen = &r->notes[i];
-  const WayTick beat = way_review_beat(r->timeline);
-  const WayTick onset = way_review_onset(r, i);
+/// Name, chord and role of a note.
+static void note_over(Json* j, const WayReview* r, const WayReviewNote* seen) {
   const WayChord* const over = seen->harmony == WAY_NO_HARMONY
                                    ? NULL
                                    : &r->timeline->harmonies[seen->harmony].chord;
-  element(j);
-  open_with(j, '{');
-  beats(j, "onset_beats", onset, beat);
-  beats(j, "duration_beats", n->length, beat);
-  integer(j, "midi", n->pitch);
   spelling(j, "name", seen->name);
   if (over)
     chord(j, over);
@@ -163,10 +231,44 @@ static void note(Json* j, const WayReview* r, uint32_t i) {
     null(j, "chord");
   role(j, seen->role, over && !way_chord_is_none(over));
   boolean(j, "basic", seen->basic);
+}
+
+/// The same, kept for the next note like it.
+static void note_over_kept(Json* j, const WayReview* r, uint32_t i) {
+  const WayReviewNote* const seen = &r->notes[i];
+  const uint8_t pc = way_pc(r->take->notes[i].pitch);
+  Fragment* const f = &j->roles[(seen->harmony * 12 + pc) % FRAGMENTS];
+  if (f->size && f->harmony == seen->harmony && f->pc == pc) {
+    put(j, f->at, f->size);
+    return;
+  }
+  if (BUFFER - j->used < FRAGMENT) flush(j);
+  const size_t from = j->used;
+  note_over(j, r, seen);
+  f->harmony = seen->harmony;
+  f->pc = pc;
+  f->size = (uint16_t)(j->used - from);
+  memcpy(f->at, j->buffer + from, f->size);
+}
+
+static void note(Json* j, const WayReview* r, uint32_t i) {
+  const WayNote* const n = &r->take->notes[i];
+  const WayTick beat = way_review_beat(r->timeline);
+  const WayTick onset = way_review_onset(r, i);
+  element(j);
+  PUT(j, "{\"onset_beats\":");
+  put_beats(j, onset, beat);
+  PUT(j, ",\"duration_beats\":");
+  put_beats(j, n->length, beat);
+  PUT(j, ",\"midi\":");
+  put_digits(j, n->pitch);
+  note_over_kept(j, r, i);
   place(j, r->timeline, onset);
-  integer(j, "velocity", n->velocity);
-  integer(j, "channel", n->channel + 1);
-  close_with(j, '}');
+  PUT(j, ",\"velocity\":");
+  put_digits(j, n->velocity);
+  PUT(j, ",\"channel\":");
+  put_digits(j, n->channel + 1u);
+  PUT(j, "}");
 }
 
 static void target(Json* j, const WayReview* r, const WayLandingSeen* l) {
@@ -262,27 +364,32 @@ static void totals(Json* j, const WayReview* r) {
   close_with(j, '}');
 }
 
-void way_review_json(const WayReview* r, const WayReviewHead* head, FILE* to) {
-  Json j = {to, false};
+WayStatus way_review_json(const WayReview* r, const WayReviewHead* head, FILE* to) {
+  Json* const j = calloc(1, sizeof(*j));
+  if (!j) return WAY_ERR_NO_MEMORY;
+  j->to = to;
   char key[WAY_NAME_MAX];
   WayOut out = way_out(key, sizeof(key));
   way_key_write(r->timeline->key, &out);
-  open_with(&j, '{');
-  text(&j, "take", head->take);
-  text(&j, "title", head->title);
-  text(&j, "key", key);
-  integer(&j, "track", r->take->track);
-  member(&j, "track_name");
-  put_text(&j, head->track);
-  member(&j, "notes");
-  open_with(&j, '[');
-  for (uint32_t i = 0; i < r->take->n; ++i) note(&j, r, i);
-  close_with(&j, ']');
-  member(&j, "landings");
-  open_with(&j, '[');
-  for (uint32_t i = 0; i < r->n_landings; ++i) landing(&j, r, &r->landings[i]);
-  close_with(&j, ']');
-  totals(&j, r);
-  close_with(&j, '}');
-  putc('\n', to);
+  open_with(j, '{');
+  text(j, "take", head->take);
+  text(j, "title", head->title);
+  text(j, "key", key);
+  integer(j, "track", r->take->track);
+  member(j, "track_name");
+  put_text(j, head->track);
+  member(j, "notes");
+  open_with(j, '[');
+  for (uint32_t i = 0; i < r->take->n; ++i) note(j, r, i);
+  close_with(j, ']');
+  member(j, "landings");
+  open_with(j, '[');
+  for (uint32_t i = 0; i < r->n_landings; ++i) landing(j, r, &r->landings[i]);
+  close_with(j, ']');
+  totals(j, r);
+  close_with(j, '}');
+  put_char(j, '\n');
+  flush(j);
+  free(j);
+  return WAY_OK;
 }

@@ -18,7 +18,8 @@ typedef struct {
 
    Bytes that are not UTF-8 are written as U+FFFD.  Write errors stay in `to`, for
    ferror().
+   @return #WAY_OK, or #WAY_ERR_NO_MEMORY with nothing written.
 */
-void way_review_json(const WayReview* review, const WayReviewHead* head, FILE* to);
+WayStatus way_review_json(const WayReview* review, const WayReviewHead* head, FILE* to);
 
 #endif

@@ -177,12 +177,21 @@ static bool collect_track(Collector* c, const WaySmfTrack* track) {
   return true;
 }
 
-static int by_start(const void* a, const void* b) {
+static int by_pitch(const void* a, const void* b) {
   const WayNote *x = a, *y = b;
-  if (x->start != y->start) return x->start < y->start ? -1 : 1;
   if (x->pitch != y->pitch) return x->pitch - y->pitch;
   if (x->channel != y->channel) return x->channel - y->channel;
   return x->length < y->length ? -1 : x->length > y->length;
+}
+
+/// Sort what begins together; starts rise already.
+static void sort_chords(WayTake* take) {
+  for (uint32_t from = 0, to; from < take->n; from = to) {
+    to = from + 1;
+    while (to < take->n && take->notes[to].start == take->notes[from].start) ++to;
+    if (to - from > 1)
+      qsort(take->notes + from, to - from, sizeof(*take->notes), by_pitch);
+  }
 }
 
 static WayStatus collect(const WaySmf* smf, uint32_t track, int channel,
@@ -198,7 +207,7 @@ static WayStatus collect(const WaySmf* smf, uint32_t track, int channel,
   free(c->sounding);
   free(c);
   if (!done) return WAY_ERR_NO_MEMORY;
-  if (take->n) qsort(take->notes, take->n, sizeof(*take->notes), by_start);
+  sort_chords(take);
   return WAY_OK;
 }
 

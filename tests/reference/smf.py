@@ -1,7 +1,7 @@
 #!/usr/bin/env python3
 """MIDI files as other programs read them, before and after we write them; print TAP.
 
-usage: smf.py SMF_COPY DATA_FOLDER REFERENCE_FOLDER
+usage: smf.py SMF_COPY DATA_FOLDER REFERENCE_FOLDER ($WAY_REFERENCE comes first)
 
 Reads the files of both folders and the example tunes of Debian's abcmidi, turned to
 MIDI by abc2midi; copies each with SMF_COPY; midicsv and python3-mido must find the same
@@ -61,7 +61,8 @@ READERS = {"midicsv": by_midicsv, "mido": by_mido}
 
 
 def main():
-    copier, *folders = sys.argv[1:]
+    copier, data, reference = sys.argv[1:]
+    folders = data, os.environ.get("WAY_REFERENCE", reference)
     number = 0
     with tempfile.TemporaryDirectory() as work:
         files = [f for folder in folders

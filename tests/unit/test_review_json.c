@@ -12,7 +12,7 @@ static json_t* parsed(const WayReview* r, const WayReviewHead* head) {
   char* text = NULL;
   size_t size = 0;
   FILE* const to = open_memstream(&text, &size);
-  way_review_json(r, head, to);
+  assert_int_equal(way_review_json(r, head, to), WAY_OK);
   assert_false(fclose(to));
   json_error_t error;
   json_t* const value =
