@@ -1,4 +1,6 @@
 #include "chart/chart_unroll.h"
+
+#include "chart/chart_key.h"
 #include "theory/loop_fit.h"
 
 #include <stdlib.h>
@@ -164,6 +166,8 @@ typedef struct {
   WayBar* bars;
   WaySpan* spans;
   WaySection* sections;
+  WayKey* parts;  ///< Keys found for every chord; NULL where the chart gives its key
+  uint32_t heard; ///< Chords so far
 } Unroll;
 
 /// Begin the form's next section with its first bar.
@@ -171,6 +175,12 @@ static void add_section(Unroll* u, uint32_t section) {
   WaySection* const s = &u->sections[u->t.n_sections++];
   memcpy(s->name, u->chart->sections[section].name, sizeof(s->name));
   s->first_bar = u->t.n_bars;
+}
+
+/// The key the next chord is heard in.
+static WayKey key_next(Unroll* u, const WayChartSection* s) {
+  const uint32_t i = u->heard++;
+  return u->parts && !s->key_given ? u->parts[i] : s->key;
 }
 
 static void add_span(Unroll* u, WayTick start, const WayChartSlot* slot, WayKey key,
@@ -190,8 +200,8 @@ static bool add_bar(void* to, uint32_t section, uint32_t bar) {
   u->bars[u->t.n_bars++] = (WayBar){u->t.length, s->metre, u->t.n_sections - 1};
   const bool again = b != &u->chart->bars[bar];
   for (uint32_t i = 0; i < b->n_slots; ++i)
-    add_span(u, u->t.length + starts[i], &u->chart->slots[b->first_slot + i], s->key,
-             again);
+    add_span(u, u->t.length + starts[i], &u->chart->slots[b->first_slot + i],
+             key_next(u, s), again);
   u->t.length += way_metre_bar(s->metre);
   return true;
 }
@@ -241,6 +251,10 @@ static WayStatus fill(Unroll* u, const WayChartSize* size) {
   u->spans = malloc(size->chords * sizeof(*u->spans));
   u->sections = malloc(size->sections * sizeof(*u->sections));
   if (!u->bars || !u->spans || !u->sections) return WAY_ERR_NO_MEMORY;
+  if (!u->chart->key_given) {
+    const WayStatus st = way_chart_key_parts(u->chart, &u->parts);
+    if (st) return st;
+  }
   for (uint32_t i = 0; i < size->sections; ++i) {
     const uint32_t section = form_section(u->chart, i);
     add_section(u, section);
@@ -255,14 +269,14 @@ WayStatus way_chart_unroll(const WayChart* chart, WayTimeline** out) {
   WayChartSize size;
   WayStatus st = way_chart_size(chart, &size);
   if (st) return st;
-  Unroll u = {.chart = chart,
-              .t = {.key = chart->key, .tempo = chart->tempo}};
+  Unroll u = {.chart = chart, .t = {.key = chart->key, .tempo = chart->tempo}};
   if (!distinct_init(&u.distinct, size.chords)) return WAY_ERR_NO_MEMORY;
   st = fill(&u, &size);
   WayTimeline* const t = st ? NULL : pack(&u);
   free(u.bars);
   free(u.spans);
   free(u.sections);
+  free(u.parts);
   distinct_free(&u.distinct);
   if (!t) return WAY_ERR_NO_MEMORY;
   *out = t;

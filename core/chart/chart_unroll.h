@@ -8,7 +8,9 @@
    Unroll repeats and form into a timeline.
 
    Neighbours with the same chord in the same key become one span, unless the second has
-   a target of its own.  Equal chords in one key share one harmony.
+   a target of its own.  Equal chords in one key share one harmony.  A chord is heard in
+   the key given for its section or for the chart; where neither is, in the key found
+   for its part (way_chart_key_parts()).
    @param out Receives a new timeline in one block, to be freed with
    way_timeline_free(); left untouched on error.
    @return #WAY_OK, #WAY_ERR_FULL or #WAY_ERR_NO_MEMORY.

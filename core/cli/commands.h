@@ -9,6 +9,7 @@
 #define WAY_COMMANDS(X) \
   X(chord) \
   X(scale) \
+  X(chart) \
   X(numeral) \
   X(run) \
   X(review) \

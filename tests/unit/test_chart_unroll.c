@@ -71,6 +71,21 @@ static void test_a_chord_is_heard_in_its_sections_key(void** state) {
   way_timeline_free(t);
 }
 
+static void test_a_chord_is_heard_in_the_key_found_for_its_part(void** state) {
+  (void)state;
+  static const char bars[] = "| C | Am7 | Dm7 | G7 | C | F | G7 | C |\n"
+                             "| Fm7 | Bb7 | Ebmaj7 | Cm7 | Fm7 | Bb7 | Ebmaj7 | % |\n";
+  char text[200];
+  for (int given = 0; given < 2; ++given) {
+    snprintf(text, sizeof(text), "%s%s", given ? "key: C\n" : "", bars);
+    WayTimeline* const t = unrolled(text);
+    const WayPlace last = way_timeline_at(t, t->length - 1);
+    const WayKey key = way_timeline_harmony(t, last.span)->key;
+    assert_int_equal(way_spelling_pc(key.tonic), given ? 0 : 3);
+    way_timeline_free(t);
+  }
+}
+
 static void test_bars_and_sections_follow_the_form(void** state) {
   (void)state;
   WayTimeline* const t = unrolled("tempo: 92\nform: A B A\n[A]\n|: C | 1. F :| 2. G |\n"
@@ -138,6 +153,7 @@ int main(void) {
       cmocka_unit_test(test_equal_chords_share_a_harmony),
       cmocka_unit_test(test_the_loops_scales_go_by_how_long_chords_sound),
       cmocka_unit_test(test_a_chord_is_heard_in_its_sections_key),
+      cmocka_unit_test(test_a_chord_is_heard_in_the_key_found_for_its_part),
       cmocka_unit_test(test_bars_and_sections_follow_the_form),
       cmocka_unit_test(test_a_long_form_is_unrolled),
       cmocka_unit_test(test_no_memory_is_reported),
