@@ -265,6 +265,17 @@ void host_add(HostEvents* list, int64_t frame, LV2_URID type, const void* body,
   memcpy(e->body, body, size);
 }
 
+/// Append an event to an input, behind those of its frame and before those of later
+/// ones.
+static void insert(HostEvents* list, int64_t frame, LV2_URID type, const void* body,
+                   uint32_t size) {
+  host_add(list, frame, type, body, size);
+  const HostEvent e = list->at[list->n - 1];
+  size_t i = list->n - 1;
+  for (; i > 0 && list->at[i - 1].frame > frame; --i) list->at[i] = list->at[i - 1];
+  list->at[i] = e;
+}
+
 void host_clear(HostEvents* list) {
   for (size_t i = 0; i < list->n; ++i) free(list->at[i].body);
   list->n = 0;
@@ -275,7 +286,7 @@ void host_midi(Host* h, const char* port, int64_t frame, uint8_t status, uint8_t
   const uint8_t bytes[3] = {status, a, b};
   const uint8_t kind = status & 0xF0u;
   const uint32_t size = status >= 0xF0u ? 1 : kind == 0xC0u || kind == 0xD0u ? 2 : 3;
-  host_add(host_events(h, port), frame, host_urid(h, LV2_MIDI__MidiEvent), bytes, size);
+  insert(host_events(h, port), frame, host_urid(h, LV2_MIDI__MidiEvent), bytes, size);
 }
 
 HostPosition host_position_at(double beat, double bpm) {
@@ -286,7 +297,7 @@ HostPosition host_position_at(double beat, double bpm) {
 /// Append what the forge has written as one event of the melody port.
 static void add_forged(Host* h, int64_t frame, const uint8_t* buffer) {
   const LV2_Atom* const atom = (const LV2_Atom*)(const void*)buffer;
-  host_add(host_events(h, "melody"), frame, atom->type, atom + 1, atom->size);
+  insert(host_events(h, "melody"), frame, atom->type, atom + 1, atom->size);
 }
 
 static void forge_number(Host* h, const char* key, double value, const char* type) {
@@ -395,7 +406,7 @@ static void fill_input(Host* h, uint32_t port, uint32_t n_frames) {
   for (; h->next[port] < list->n; ++h->next[port]) {
     const HostEvent* const e = &list->at[h->next[port]];
     const size_t size = sizeof(LV2_Atom_Event) + ((e->size + 7u) & ~7u);
-    if (e->frame >= h->now + n_frames && n_frames) break;
+    if (n_frames && e->frame >= h->now + n_frames + h->options.sloppy) break;
     if (at + size > (uint8_t*)seq + HOST_BUFFER_MAX) abort();
     LV2_Atom_Event* const event = (LV2_Atom_Event*)(void*)at;
     event->time.frames = e->frame - h->now;

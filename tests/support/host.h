@@ -25,6 +25,7 @@ typedef struct {
   bool bare;      ///< Offer urid:map and nothing else
   bool no_worker; ///< Offer no worker
   bool threaded;  ///< The worker has a thread; else it works inside run()
+  bool sloppy;    ///< Events on the frame behind a block come with the block
   bool guarded;   ///< Arm the trap of rt_guard.h around run()
 } HostOptions;
 
@@ -99,7 +100,7 @@ float* host_control(Host* h, const char* symbol);
 /// The events of a port by symbol.
 HostEvents* host_events(Host* h, const char* symbol);
 
-/// Append an event.
+/// Append an event, whatever its frame.  The functions below keep an input in order.
 void host_add(HostEvents* list, int64_t frame, LV2_URID type, const void* body,
               uint32_t size);
 /// Append a MIDI message of one to three bytes.

@@ -1,0 +1,151 @@
+// plugin/ports.h, the settings and their names against what hosts read in the ttl.
+#include "../../plugin/ports.h"
+
+#include "check.h"
+#include "host.h"
+#include "live/mark.h"
+#include "live/settings.h"
+#include "theory/family.h"
+#include "theory/role.h"
+
+#include <lv2/core/lv2.h>
+
+static Host* host;
+
+static void test_symbols_and_kinds(void** state) {
+  (void)state;
+  static const struct {
+    const char *symbol, *kind, *direction;
+  } ports[] = {
+#define EVENTS(name, symbol) {symbol, LV2_ATOM__AtomPort, NULL},
+#define CONTROL(name, symbol) {symbol, LV2_CORE__ControlPort, LV2_CORE__InputPort},
+#define READOUT(name, symbol) {symbol, LV2_CORE__ControlPort, LV2_CORE__OutputPort},
+      WAY_PORTS(EVENTS, CONTROL, READOUT)};
+  assert_int_equal(lilv_plugin_get_num_ports(host->plugin), WAY_PORT_COUNT);
+  for (uint32_t i = 0; i < WAY_PORT_COUNT; ++i) {
+    const LilvPort* const port = lilv_plugin_get_port_by_index(host->plugin, i);
+    assert_string_equal(lilv_node_as_string(lilv_port_get_symbol(host->plugin, port)),
+                        ports[i].symbol);
+    const char* const classes[] = {ports[i].kind, ports[i].direction};
+    for (size_t j = 0; j < 2 && classes[j]; ++j) {
+      LilvNode* const class = lilv_new_uri(host->world, classes[j]);
+      if (!lilv_port_is_a(host->plugin, port, class))
+        fail_msg("%s is no %s", ports[i].symbol, classes[j]);
+      lilv_node_free(class);
+    }
+  }
+}
+
+/// The label of a port's scale point at `value`; NULL if there is none.
+static const char* label_at(const LilvScalePoints* points, int value) {
+  LILV_FOREACH(scale_points, i, points) {
+    const LilvScalePoint* const p = lilv_scale_points_get(points, i);
+    if (lilv_node_as_float(lilv_scale_point_get_value(p)) == (float)value)
+      return lilv_node_as_string(lilv_scale_point_get_label(p));
+  }
+  return NULL;
+}
+
+/// The scale points of `symbol` are 0..n-1, by these names; and "none" at -1 or not.
+static void check_points(const char* symbol, const char* (*name)(int), int n,
+                         int none) {
+  const LilvPort* const port =
+      lilv_plugin_get_port_by_index(host->plugin, host_port(host, symbol));
+  LilvScalePoints* const points = lilv_port_get_scale_points(host->plugin, port);
+  assert_int_equal(lilv_scale_points_size(points), n + none);
+  for (int i = 0; i < n; ++i) {
+    const char* const label = label_at(points, i);
+    if (!label || strcmp(label, name(i)) != 0)
+      fail_msg("%s %d: %s in the ttl, %s in the code", symbol, i, label, name(i));
+  }
+  if (none) assert_string_equal(label_at(points, -1), "none");
+  lilv_scale_points_free(points);
+  LilvNode *least = NULL, *most = NULL;
+  lilv_port_get_range(host->plugin, port, NULL, &least, &most);
+  assert_int_equal(lilv_node_as_int(least), -none);
+  assert_int_equal(lilv_node_as_int(most), n - 1);
+  lilv_node_free(least);
+  lilv_node_free(most);
+}
+
+static const char* handling(int v) { return way_handling_name((WayHandling)v); }
+static const char* material(int v) { return way_material_name((WayMaterial)v); }
+static const char* snap(int v) { return way_snap_name((WaySnap)v); }
+static const char* held(int v) { return way_held_name((WayHeld)v); }
+static const char* source(int v) { return way_source_name((WaySource)v); }
+static const char* family(int v) { return way_family_name((WayFamily)v); }
+static const char* role(int v) { return way_role_name((WayRole)v); }
+static const char* landing(int v) { return way_landing_name((WayLanding)v); }
+static const char* root(int v) {
+  static const char* const names[] = {"C",     "C#/Db", "D",     "D#/Eb", "E",     "F",
+                                      "F#/Gb", "G",     "G#/Ab", "A",     "A#/Bb", "B"};
+  return names[v];
+}
+
+static void test_scale_points_are_the_names(void** state) {
+  (void)state;
+  check_points("handling", handling, WAY_HANDLING_COUNT, 0);
+  check_points("material", material, WAY_MATERIAL_COUNT, 0);
+  check_points("snap", snap, WAY_SNAP_COUNT, 0);
+  check_points("held", held, WAY_HELD_COUNT, 0);
+  check_points("source", source, WAY_SOURCE_COUNT, 0);
+  check_points("chord_root", root, 12, 1);
+  check_points("next_root", root, 12, 1);
+  check_points("chord_family", family, WAY_FAMILY_COUNT, 1);
+  check_points("next_family", family, WAY_FAMILY_COUNT, 1);
+  check_points("role", role, WAY_ROLE_COUNT, 1);
+  check_points("landing", landing, WAY_LANDING_COUNT, 1);
+}
+
+static void test_defaults_are_the_settings(void** state) {
+  (void)state;
+  const WaySettings s = way_settings_default();
+  const struct {
+    const char* symbol;
+    double value;
+  } defaults[] = {
+      {"enabled", s.enabled},
+      {"handling", s.handling},
+      {"material", s.material},
+      {"snap", s.snap},
+      {"held", s.held},
+      {"source", s.source},
+      {"early", s.early},
+      {"melody_channel", s.melody_channel},
+      {"chord_channel", s.chord_channel},
+      {"split_key", s.split_key},
+      {"tag_channel", s.tag_channel},
+      {"start_bar", s.start_bar},
+  };
+  for (size_t i = 0; i < WAY_COUNT(defaults); ++i)
+    if ((double)*host_control(host, defaults[i].symbol) != defaults[i].value)
+      fail_msg("%s: %f in the ttl, %f in the code", defaults[i].symbol,
+               (double)*host_control(host, defaults[i].symbol), defaults[i].value);
+}
+
+static void test_every_port_explains_itself(void** state) {
+  (void)state;
+  LilvNode* const comment =
+      lilv_new_uri(host->world, "http://www.w3.org/2000/01/rdf-schema#comment");
+  for (uint32_t i = 0; i < WAY_PORT_COUNT; ++i) {
+    const LilvPort* const port = lilv_plugin_get_port_by_index(host->plugin, i);
+    LilvNode* const text = lilv_port_get(host->plugin, port, comment);
+    assert_non_null(text);
+    lilv_node_free(text);
+  }
+  lilv_node_free(comment);
+}
+
+int main(void) {
+  host = host_guide(NULL);
+  if (!host) return 1;
+  const struct CMUnitTest tests[] = {
+      cmocka_unit_test(test_symbols_and_kinds),
+      cmocka_unit_test(test_scale_points_are_the_names),
+      cmocka_unit_test(test_defaults_are_the_settings),
+      cmocka_unit_test(test_every_port_explains_itself),
+  };
+  const int failed = cmocka_run_group_tests(tests, NULL, NULL);
+  host_free(host);
+  return failed;
+}

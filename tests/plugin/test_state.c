@@ -1,0 +1,267 @@
+// Sessions: what is saved comes back, and what cannot be read changes nothing.
+#include "base/attributes.h"
+#include "check.h"
+#include "host.h"
+
+#include <lv2/state/state.h>
+
+#include <stdio.h>
+#include <stdlib.h>
+#include <unistd.h>
+
+#define GUIDE "urn:waymark:guide"
+#define TEXT GUIDE "#chartText"
+#define FILE_ GUIDE "#chartFile"
+#define MESSAGE GUIDE "#chartMessage"
+#define CHART "title: Slack Tide\nkey: G major\n| G | C D | Em | D7 |\n"
+
+static void no_ports(const char* symbol, void* data, const void* value, uint32_t size,
+                     uint32_t type) {
+  (void)symbol, (void)data, (void)value, (void)size, (void)type;
+}
+
+static const void* no_value(const char* symbol, void* data, uint32_t* size,
+                            uint32_t* type) {
+  (void)symbol, (void)data;
+  *size = *type = 0;
+  return NULL;
+}
+
+static LilvState* save(Host* h) {
+  return lilv_state_new_from_instance(
+      h->plugin, h->instance, &h->map, NULL, NULL, NULL, NULL, no_value, NULL,
+      LV2_STATE_IS_POD | LV2_STATE_IS_PORTABLE, h->features);
+}
+
+/// A state as a preset file writes it.
+static LilvState* state_of(Host* h, const char* properties) {
+  char text[4096];
+  snprintf(text, sizeof(text),
+           "@prefix atom: <http://lv2plug.in/ns/ext/atom#> .\n"
+           "@prefix lv2: <http://lv2plug.in/ns/lv2core#> .\n"
+           "@prefix pset: <http://lv2plug.in/ns/ext/presets#> .\n"
+           "@prefix state: <http://lv2plug.in/ns/ext/state#> .\n"
+           "@prefix xsd: <http://www.w3.org/2001/XMLSchema#> .\n"
+           "@prefix guide: <urn:waymark:guide#> .\n"
+           "<urn:test:state> a pset:Preset ; lv2:appliesTo <urn:waymark:guide> ;\n"
+           "state:state [ %s ] .\n",
+           properties);
+  LilvState* const s = lilv_state_new_from_string(h->world, &h->map, text);
+  assert_non_null(s);
+  return s;
+}
+
+static void restore(Host* h, const LilvState* s) {
+  lilv_state_restore(s, h->instance, no_ports, NULL, 0, h->features);
+  host_run(h, 64);
+}
+
+static const char* told(Host* h, const char* property) {
+  host_clear(host_events(h, "out"));
+  host_get(h, h->now, property);
+  host_run(h, 64);
+  return host_told(h, property);
+}
+
+static void test_round_trip(void** state) {
+  (void)state;
+  Host* const a = host_guide(NULL);
+  host_chart(a, CHART);
+  LilvState* const saved = save(a);
+  char* const text =
+      lilv_state_to_string(a->world, &a->map, &a->unmap, saved, "urn:test:state", NULL);
+
+  Host* const b = host_guide(NULL);
+  LilvState* const loaded = lilv_state_new_from_string(b->world, &b->map, text);
+  restore(b, loaded);
+  assert_string_equal(told(b, TEXT), CHART);
+  assert_float_equal(*host_control(b, "chord_root"), 7, 0);
+
+  LilvState* const again = save(b);
+  char* const second =
+      lilv_state_to_string(b->world, &b->map, &b->unmap, again, "urn:test:state", NULL);
+  assert_string_equal(text, second);
+  free(second);
+  free(text);
+  lilv_state_free(again);
+  lilv_state_free(loaded);
+  lilv_state_free(saved);
+  host_free(b);
+  host_free(a);
+}
+
+static void test_saved_before_run_has_taken_it(void** state) {
+  (void)state;
+  Host* const h = host_guide(NULL);
+  LilvState* const given = state_of(h, "guide:chartText \"| Dm7 | G7 |\"");
+  lilv_state_restore(given, h->instance, no_ports, NULL, 0, h->features);
+  LilvState* const saved = save(h); // run() has not been called in between
+  Host* const other = host_guide(NULL);
+  char* const text =
+      lilv_state_to_string(h->world, &h->map, &h->unmap, saved, "urn:test:state", NULL);
+  LilvState* const loaded = lilv_state_new_from_string(other->world, &other->map, text);
+  restore(other, loaded);
+  assert_string_equal(told(other, TEXT), "| Dm7 | G7 |");
+  free(text);
+  lilv_state_free(loaded);
+  lilv_state_free(saved);
+  lilv_state_free(given);
+  host_free(other);
+  host_free(h);
+}
+
+static void test_what_cannot_be_read_changes_nothing(void** state) {
+  (void)state;
+  static const struct {
+    const char *properties, *logged;
+  } bad[] = {
+      {"guide:chartText \"| D | H |\"", "line 1, column 7"},
+      {"guide:chartText \"| D |\\u0001\"", "line 1"},
+      {"guide:chartText 12", "not a text"},
+      {"guide:chartText true", "not a text"},
+      {"guide:chartFile \"no text\"", "not a text"},
+      {"guide:chartFile \"/nowhere/at/all\"^^atom:Path", "cannot open the file"},
+      {"guide:stateVersion \"2\"^^xsd:int ; guide:chartText \"| C |\"", "version 2"},
+      {"guide:stateVersion \"one\" ; guide:chartText \"| C |\"", "version 0"},
+      {"guide:stateVersion \"-7\"^^xsd:int ; guide:chartText \"| C |\"", "version -7"},
+  };
+  for (size_t i = 0; i < WAY_COUNT(bad); ++i) {
+    Host* const h = host_guide(NULL);
+    host_chart(h, CHART);
+    LilvState* const s = state_of(h, bad[i].properties);
+    restore(h, s);
+    assert_string_equal(told(h, TEXT), CHART);
+    assert_float_equal(*host_control(h, "chord_root"), 7, 0);
+    if (!strstr(h->log, bad[i].logged))
+      fail_msg("%s: logged %s", bad[i].properties, h->log);
+    lilv_state_free(s);
+    host_free(h);
+  }
+}
+
+static void test_state_without_a_chart_keeps_it(void** state) {
+  (void)state;
+  Host* const h = host_guide(NULL);
+  host_chart(h, CHART);
+  LilvState* const s = state_of(h, "guide:stateVersion \"1\"^^xsd:int");
+  restore(h, s);
+  assert_string_equal(told(h, TEXT), CHART);
+  assert_string_equal(h->log, "");
+  lilv_state_free(s);
+  host_free(h);
+}
+
+static void test_host_that_offers_nothing(void** state) {
+  (void)state;
+  const HostOptions options = {.bare = true};
+  Host* const h = host_guide(&options);
+  LilvState* const s = state_of(h, "guide:chartText \"| Ab |\"");
+  for (int i = 0; i < 5; ++i) restore(h, s); // without a worker, old charts still go
+  assert_string_equal(told(h, TEXT), "| Ab |");
+  assert_float_equal(*host_control(h, "chord_root"), 8, 0);
+  lilv_state_free(s);
+  host_free(h);
+}
+
+static void write_file(const char* path, const char* text) {
+  FILE* const f = fopen(path, "w");
+  assert_non_null(f);
+  fputs(text, f);
+  fclose(f);
+}
+
+static void test_chart_file(void** state) {
+  (void)state;
+  char path[] = "/tmp/waymark-test-XXXXXX";
+  const int fd = mkstemp(path);
+  assert_true(fd >= 0);
+  close(fd);
+  write_file(path, CHART);
+  Host* const h = host_guide(NULL);
+  host_set(h, 0, FILE_, LV2_ATOM__Path, path);
+  host_run_blocks(h, 128, 64);
+  assert_string_equal(told(h, FILE_), path);
+  assert_string_equal(told(h, TEXT), CHART);
+
+  // The session carries the text: the file may be gone.
+  LilvState* const saved = save(h);
+  unlink(path);
+  Host* const other = host_guide(NULL);
+  char* const text =
+      lilv_state_to_string(h->world, &h->map, &h->unmap, saved, "urn:test:state", NULL);
+  LilvState* const loaded = lilv_state_new_from_string(other->world, &other->map, text);
+  restore(other, loaded);
+  assert_string_equal(told(other, TEXT), CHART);
+  assert_string_equal(told(other, FILE_), path);
+  free(text);
+  lilv_state_free(loaded);
+  lilv_state_free(saved);
+  host_free(other);
+  host_free(h);
+}
+
+static void test_bad_chart_files(void** state) {
+  (void)state;
+  char path[] = "/tmp/waymark-test-XXXXXX";
+  const int fd = mkstemp(path);
+  assert_true(fd >= 0);
+  close(fd);
+  static const char* const texts[] = {"", "  \n", "| C | H |", "\xFF\xFE", "time: 0/0"};
+  Host* const h = host_guide(NULL);
+  host_chart(h, CHART);
+  for (size_t i = 0; i < WAY_COUNT(texts); ++i) {
+    write_file(path, texts[i]);
+    host_set(h, h->now, FILE_, LV2_ATOM__Path, path);
+    host_run_blocks(h, 128, 64);
+    assert_string_equal(told(h, TEXT), CHART);
+    assert_string_not_equal(told(h, MESSAGE), "");
+  }
+  host_set(h, h->now, FILE_, LV2_ATOM__Path, "/tmp"); // a folder
+  host_run_blocks(h, 128, 64);
+  assert_non_null(strstr(told(h, MESSAGE), "cannot read the file"));
+  host_chart(h, "| C |");
+  assert_string_equal(told(h, MESSAGE), "");
+  unlink(path);
+  host_free(h);
+}
+
+/// Saves as fast as it can while the main thread runs and swaps charts.
+static void* save_again_and_again(void* arg) {
+  Host* const h = (Host*)arg;
+  for (int i = 0; i < 300; ++i) lilv_state_free(save(h));
+  return NULL;
+}
+
+static void test_save_beside_run(void** state) {
+  (void)state;
+  const HostOptions options = {.threaded = true};
+  Host* const h = host_guide(&options);
+  host_chart(h, CHART);
+  pthread_t thread;
+  assert_int_equal(pthread_create(&thread, NULL, save_again_and_again, h), 0);
+  for (int i = 0; i < 300; ++i) {
+    host_set(h, h->now, TEXT, LV2_ATOM__String, i % 2 ? CHART : "| Bb | F |");
+    host_run(h, 64);
+  }
+  pthread_join(thread, NULL);
+  host_settle(h);
+  host_run(h, 64);
+  host_settle(h);
+  host_run(h, 64);
+  assert_string_equal(told(h, TEXT), CHART);
+  host_free(h);
+}
+
+int main(void) {
+  const struct CMUnitTest tests[] = {
+      cmocka_unit_test(test_round_trip),
+      cmocka_unit_test(test_saved_before_run_has_taken_it),
+      cmocka_unit_test(test_what_cannot_be_read_changes_nothing),
+      cmocka_unit_test(test_state_without_a_chart_keeps_it),
+      cmocka_unit_test(test_host_that_offers_nothing),
+      cmocka_unit_test(test_chart_file),
+      cmocka_unit_test(test_bad_chart_files),
+      cmocka_unit_test(test_save_beside_run),
+  };
+  return cmocka_run_group_tests(tests, NULL, NULL);
+}
