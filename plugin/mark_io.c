@@ -49,9 +49,7 @@ void way_lanes_strike(WayLanes* lanes, WayEventWriter* w, const WayMark* mark,
   const uint8_t lane = way_mark_lane(mark);
   const bool again = sounds(lanes, lane);
   if (again && !end_lane(lanes, w, lane, mark->frame)) return;
-  const bool note = mark->kind == WAY_MARK_ROLE || mark->kind == WAY_MARK_LANDING;
-  const uint8_t on[3] = {(uint8_t)(0x90 | channel), lane,
-                         note ? (uint8_t)(mark->role.interval + 1) : 100};
+  const uint8_t on[3] = {(uint8_t)(0x90 | channel), lane, way_mark_velocity(mark)};
   if (way_writer_midi(w, mark->frame, on, sizeof(on))) {
     lanes->sounding[lane >> 6] |= 1ull << (lane & 63u);
     lanes->ends[lane] = mark->frame + lanes->length;
@@ -129,9 +127,9 @@ void way_mark_writer_put(const WayMarkWriter* m, WayEventWriter* w,
   p[TICK].value = mark->tick;
   p[CHORUS].value = mark->chorus;
   put_int(&p[BAR], (int32_t)mark->bar);
-  put_int(&p[ROOT], way_spelling_pc(mark->root));
-  put_int(&p[ROOT_LETTER], mark->root.letter);
-  put_int(&p[TONES], mark->pcs);
+  put_int(&p[ROOT], way_spelling_pc(mark->chord.root));
+  put_int(&p[ROOT_LETTER], mark->chord.root.letter);
+  put_int(&p[TONES], way_chord_pcs(&mark->chord));
   if (counts[mark->kind] > PLACE_END) {
     put_int(&p[PITCH], mark->pitch);
     put_int(&p[VELOCITY], mark->velocity);
@@ -140,7 +138,7 @@ void way_mark_writer_put(const WayMarkWriter* m, WayEventWriter* w,
     put_int(&p[DEGREE], mark->role.degree.number);
   }
   if (mark->kind == WAY_MARK_LANDING) {
-    put_int(&p[LANDING], (int32_t)mark->landing);
+    put_int(&p[LANDING], mark->landing);
     put_int(&p[HELD_OVER], mark->held_over);
   }
   w->at += size;

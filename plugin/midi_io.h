@@ -77,7 +77,7 @@ static inline void way_reader_init(WayEventReader* r, const WayUrids* urids,
                                    const void* port, uint32_t n_frames, LV2_URID a,
                                    LV2_URID b) {
   const LV2_Atom_Sequence* const seq = (const LV2_Atom_Sequence*)port;
-  r->frame = WAY_NO_EVENT;
+  *r = (WayEventReader){.frame = WAY_NO_EVENT};
   if (!seq || seq->atom.size <= sizeof(LV2_Atom_Sequence_Body) ||
       seq->atom.type != urids->atom_Sequence)
     return;

@@ -29,9 +29,9 @@
   CONTROL(MARK_CHANNEL, "mark_channel")                                                \
   CONTROL(MARKS_ON_OUT, "marks_on_out")                                                \
   READOUT(CHORD_ROOT, "chord_root")                                                    \
-  READOUT(CHORD_FAMILY, "chord_family")                                                \
+  READOUT(CHORD_KIND, "chord_kind")                                                    \
   READOUT(NEXT_ROOT, "next_root")                                                      \
-  READOUT(NEXT_FAMILY, "next_family")                                                  \
+  READOUT(NEXT_KIND, "next_kind")                                                      \
   READOUT(BEATS_TO_CHANGE, "beats_to_change")                                          \
   READOUT(CHORUS, "chorus")                                                            \
   READOUT(BAR, "bar")                                                                  \

@@ -1,6 +1,6 @@
 #include "readout.h"
 
-#include "theory/family.h"
+#include "theory/chord_kind.h"
 
 #include <string.h>
 
@@ -16,10 +16,10 @@ void way_readout_connect(WayReadout* r, unsigned readout, float* at) {
   way_readout_touch(r);
 }
 
-static void show_chord(float* root, float* family, const WayHarmony* h) {
+static void show_chord(float* root, float* kind, const WayHarmony* h) {
   const bool sounds = h && !way_chord_is_none(&h->chord);
   *root = sounds ? way_spelling_pc(h->chord.root) : -1;
-  *family = sounds ? (float)way_family(&h->chord) : -1;
+  *kind = sounds ? (float)way_chord_kind(&h->chord) : -1;
 }
 
 /// Show the place, and find out how long it holds.
@@ -44,9 +44,9 @@ void way_readout_renew(WayReadout* r, const WayEngine* e, const WayTimeline* t,
                        const WayClock* clock, int64_t frame) {
   const WayGuideView v = way_engine_view(e, frame);
   memset(r->shown, 0, sizeof(r->shown));
-  show_chord(&r->shown[WAY_READOUT_CHORD_ROOT], &r->shown[WAY_READOUT_CHORD_FAMILY],
+  show_chord(&r->shown[WAY_READOUT_CHORD_ROOT], &r->shown[WAY_READOUT_CHORD_KIND],
              v.now);
-  show_chord(&r->shown[WAY_READOUT_NEXT_ROOT], &r->shown[WAY_READOUT_NEXT_FAMILY],
+  show_chord(&r->shown[WAY_READOUT_NEXT_ROOT], &r->shown[WAY_READOUT_NEXT_KIND],
              v.next);
   r->shown[WAY_READOUT_BEATS_TO_CHANGE] = (float)v.beats_to_change;
   const bool note = v.last_pitch != WAY_UNHELD;

@@ -14,6 +14,7 @@ static void set_and_run(Host* h, const char* text) {
   host_set(h, h->now, TEXT, LV2_ATOM__String, text);
   host_run(h, 64);
   host_settle(h);
+  host_run(h, 64); // its answer is handed over at the end of this block
   host_run(h, 64);
 }
 

@@ -5,7 +5,7 @@
 #include "host.h"
 #include "live/mark.h"
 #include "live/settings.h"
-#include "theory/family.h"
+#include "theory/chord_kind.h"
 #include "theory/role.h"
 
 #include <lv2/core/lv2.h>
@@ -73,7 +73,7 @@ static const char* material(int v) { return way_material_name((WayMaterial)v); }
 static const char* snap(int v) { return way_snap_name((WaySnap)v); }
 static const char* held(int v) { return way_held_name((WayHeld)v); }
 static const char* source(int v) { return way_source_name((WaySource)v); }
-static const char* family(int v) { return way_family_name((WayFamily)v); }
+static const char* kind(int v) { return way_chord_kind_name((WayChordKind)v); }
 static const char* role(int v) { return way_role_name((WayRole)v); }
 static const char* landing(int v) { return way_landing_name((WayLanding)v); }
 static const char* root(int v) {
@@ -91,8 +91,8 @@ static void test_scale_points_are_the_names(void** state) {
   check_points("source", source, WAY_SOURCE_COUNT, 0);
   check_points("chord_root", root, 12, 1);
   check_points("next_root", root, 12, 1);
-  check_points("chord_family", family, WAY_FAMILY_COUNT, 1);
-  check_points("next_family", family, WAY_FAMILY_COUNT, 1);
+  check_points("chord_kind", kind, WAY_CHORD_KIND_COUNT, 1);
+  check_points("next_kind", kind, WAY_CHORD_KIND_COUNT, 1);
   check_points("role", role, WAY_ROLE_COUNT, 1);
   check_points("landing", landing, WAY_LANDING_COUNT, 1);
 }

@@ -265,10 +265,8 @@ void host_add(HostEvents* list, int64_t frame, LV2_URID type, const void* body,
   memcpy(e->body, body, size);
 }
 
-/// Append an event to an input, behind those of its frame and before those of later
-/// ones.
-static void insert(HostEvents* list, int64_t frame, LV2_URID type, const void* body,
-                   uint32_t size) {
+void host_insert(HostEvents* list, int64_t frame, LV2_URID type, const void* body,
+                 uint32_t size) {
   host_add(list, frame, type, body, size);
   const HostEvent e = list->at[list->n - 1];
   size_t i = list->n - 1;
@@ -286,7 +284,8 @@ void host_midi(Host* h, const char* port, int64_t frame, uint8_t status, uint8_t
   const uint8_t bytes[3] = {status, a, b};
   const uint8_t kind = status & 0xF0u;
   const uint32_t size = status >= 0xF0u ? 1 : kind == 0xC0u || kind == 0xD0u ? 2 : 3;
-  insert(host_events(h, port), frame, host_urid(h, LV2_MIDI__MidiEvent), bytes, size);
+  host_insert(host_events(h, port), frame, host_urid(h, LV2_MIDI__MidiEvent), bytes,
+              size);
 }
 
 HostPosition host_position_at(double beat, double bpm) {
@@ -297,7 +296,7 @@ HostPosition host_position_at(double beat, double bpm) {
 /// Append what the forge has written as one event of the melody port.
 static void add_forged(Host* h, int64_t frame, const uint8_t* buffer) {
   const LV2_Atom* const atom = (const LV2_Atom*)(const void*)buffer;
-  insert(host_events(h, "melody"), frame, atom->type, atom + 1, atom->size);
+  host_insert(host_events(h, "melody"), frame, atom->type, atom + 1, atom->size);
 }
 
 static void forge_number(Host* h, const char* key, double value, const char* type) {

@@ -100,10 +100,13 @@ float* host_control(Host* h, const char* symbol);
 /// The events of a port by symbol.
 HostEvents* host_events(Host* h, const char* symbol);
 
-/// Append an event, whatever its frame.  The functions below keep an input in order.
+/// Append an event, whatever its frame.
 void host_add(HostEvents* list, int64_t frame, LV2_URID type, const void* body,
               uint32_t size);
-/// Append a MIDI message of one to three bytes.
+/// Insert an event behind those of its frame.
+void host_insert(HostEvents* list, int64_t frame, LV2_URID type, const void* body,
+                 uint32_t size);
+/// Insert a MIDI message of one to three bytes.
 void host_midi(Host* h, const char* port, int64_t frame, uint8_t status, uint8_t a,
                uint8_t b);
 /// Forget all events of a list.
@@ -118,12 +121,12 @@ typedef struct {
 /// `bpm` quarter notes a minute in 4/4, rolling from `beat` quarter notes into the
 /// song.
 HostPosition host_position_at(double beat, double bpm);
-/// Append a position to the melody port.
+/// Insert a position into the melody input.
 void host_position(Host* h, int64_t frame, const HostPosition* position);
-/// Append a patch:Set of a text.  @param type atom:String or atom:Path.
+/// Insert a patch:Set of a text.  @param type atom:String or atom:Path.
 void host_set(Host* h, int64_t frame, const char* property, const char* type,
               const char* text);
-/// Append a patch:Get; NULL asks for everything.
+/// Insert a patch:Get; NULL asks for everything.
 void host_get(Host* h, int64_t frame, const char* property);
 /// The text of the newest patch:Set of a property on the out port, or NULL.
 const char* host_told(Host* h, const char* property);

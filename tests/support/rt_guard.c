@@ -94,17 +94,11 @@ bool rt_guard_works(void) {
 bool rt_guard_traps_system(void) {
 #ifdef __x86_64__
   static _Thread_local int state; // 0 not tried, 1 works, -1 does not
-  if (!state) {
-    struct sigaction action;
-    memset(&action, 0, sizeof(action));
-    action.sa_sigaction = on_system_call;
-    action.sa_flags = SA_SIGINFO;
-    state = rt_guard_works() && !sigaction(SIGSYS, &action, NULL) &&
-                    !prctl(PR_SET_SYSCALL_USER_DISPATCH, PR_SYS_DISPATCH_ON, 0L, 0L,
-                           &selector)
+  if (!state)
+    state = rt_guard_works() && !prctl(PR_SET_SYSCALL_USER_DISPATCH, PR_SYS_DISPATCH_ON,
+                                       0L, 0L, &selector)
                 ? 1
                 : -1;
-  }
   return state > 0;
 #else
   return false;
@@ -113,6 +107,13 @@ bool rt_guard_traps_system(void) {
 
 void rt_guard_arm(void) {
   const bool system = rt_guard_traps_system();
+  if (system) { // each time: cmocka takes this signal for itself in every test
+    struct sigaction action;
+    memset(&action, 0, sizeof(action));
+    action.sa_sigaction = on_system_call;
+    action.sa_flags = SA_SIGINFO;
+    sigaction(SIGSYS, &action, NULL);
+  }
   armed = true;
   selector = system;
 }

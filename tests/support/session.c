@@ -18,7 +18,7 @@ static void play(Host* h, uint32_t seed) {
     case 2: host_midi(h, "melody", frame, 0xB0 | channel, 64, key); break;
     case 3: {
       const uint8_t dump[] = {0xF0, 0x7D, 1, 2, 3, 4, 5, 6, 7, 8, 9, key, 0xF7};
-      host_add(host_events(h, "melody"), frame, midi, dump, sizeof(dump));
+      host_insert(host_events(h, "melody"), frame, midi, dump, sizeof(dump));
       break;
     }
     case 4: host_midi(h, "melody", frame, 0x90 | channel, key, 0); break;
@@ -27,7 +27,7 @@ static void play(Host* h, uint32_t seed) {
       host_midi(h, "melody", frame + 1 + rng_below(&rng, 30000), 0x80 | channel, key,
                 0);
     }
-    frame += 40 + rng_below(&rng, 4000);
+    frame += 40 + rng_below(&rng, 2500);
   }
 }
 
