@@ -93,12 +93,13 @@ static WayDegree target_of(const WayEngine* e, bool early) {
   return t->spans[early ? e->follow.place.next : e->follow.place.span].target;
 }
 
-/// A note that begins or rings on, for its marks.
+/// A note that begins or rings on over a chord.
 typedef struct {
-  WayKeyIndex note;
+  WayKeyIndex note; ///< As sent
   uint8_t velocity;
   bool early;     ///< It belongs to the next chord
   bool held_over; ///< It began before the chord
+  WayRoleOf role;
 } Sounding;
 
 static void mark_note(WayEngine* e, const WaySink* sink, int64_t frame,
@@ -108,7 +109,7 @@ static void mark_note(WayEngine* e, const WaySink* sink, int64_t frame,
   m.pitch = way_key_number(s->note);
   m.channel = way_key_channel(s->note);
   m.velocity = s->velocity;
-  m.role = way_harmony_role(h, m.pitch);
+  m.role = s->role;
   if (kind == WAY_MARK_LANDING) {
     m.landing = (uint8_t)landing_of(m.role, target_of(e, s->early));
     m.held_over = s->held_over;
@@ -120,7 +121,7 @@ static void mark_note(WayEngine* e, const WaySink* sink, int64_t frame,
 static void note_began(WayEngine* e, const WaySink* sink, int64_t frame,
                        const WayHarmony* h, const Sounding* s) {
   e->last_pitch = way_key_number(s->note);
-  e->last_role = way_harmony_role(h, e->last_pitch);
+  e->last_role = s->role;
   mark_note(e, sink, frame, WAY_MARK_ROLE, h, s);
 }
 
@@ -143,12 +144,13 @@ static bool take_landing(WayEngine* e, const WayHarmony* h, bool early) {
 
 // Changes.
 
-/// The channel and pitch a note is sent as.
-static WayKeyIndex tagged(const WayEngine* e, const WayHarmony* h, WayKeyIndex key,
-                          uint8_t pitch) {
+/// What a note of the melody is sent as: tagged, and with the role it then has.
+static Sounding tagged(const WayEngine* e, const WayHarmony* h, WayKeyIndex key,
+                       uint8_t pitch, uint8_t velocity) {
   const uint8_t tag = e->settings.tag_channel;
-  if (!tag) return way_key_index(way_key_channel(key), pitch);
-  return way_key_index(tag - 1u + way_harmony_role(h, pitch).role, pitch);
+  const WayRoleOf role = way_harmony_role(h, pitch);
+  const unsigned channel = tag ? tag - 1u + role.role : way_key_channel(key);
+  return (Sounding){way_key_index(channel, pitch), velocity, .role = role};
 }
 
 /// Let go of a held note, or move it, if it is outside the new material.
@@ -164,9 +166,9 @@ static void revise_held(WayEngine* e, const WaySink* sink, int64_t frame,
     return;
   }
   const uint8_t to = way_snap_pitch(pitch, set, WAY_SNAP_NEAREST, pitch);
-  const WayKeyIndex note = tagged(e, h, key, to);
-  if (!way_ledger_move(&e->ledger, sink, frame, key, note)) return;
-  note_began(e, sink, frame, h, &(Sounding){.note = note, .velocity = k->velocity});
+  const Sounding moved = tagged(e, h, key, to, k->velocity);
+  if (way_ledger_move(&e->ledger, sink, frame, key, moved.note))
+    note_began(e, sink, frame, h, &moved);
 }
 
 /// Look at every held note of the melody at a change.
@@ -202,7 +204,8 @@ static void arrive(WayEngine* e, const WaySink* sink, int64_t frame,
   if (!e->landing_open || key == WAY_NO_KEY) return;
   e->landing_open = false;
   const WayHeldKey* const k = &e->ledger.keys[key];
-  const Sounding held = {k->note, k->velocity, .held_over = true};
+  const Sounding held = {k->note, k->velocity, .held_over = true,
+                         .role = way_harmony_role(h, way_key_number(k->note))};
   mark_note(e, sink, frame, WAY_MARK_LANDING, h, &held);
 }
 
@@ -296,26 +299,36 @@ static uint8_t handled(const WayEngine* e, const WayHarmony* h, uint8_t pitch) {
   return way_snap_pitch(pitch, set, s->snap, e->line);
 }
 
-static void melody_strike(WayEngine* e, const WaySink* sink, int64_t frame,
-                          WayKeyIndex key, uint8_t velocity) {
-  const bool early = is_early(e, frame);
-  const WayHarmony* const h =
-      !e->settings.enabled ? NULL
-      : early ? way_timeline_harmony(e->follow.timeline, e->follow.place.next)
-              : harmony_now(e);
-  const uint8_t pitch = h ? handled(e, h, way_key_number(key)) : way_key_number(key);
+/// A note of the melody begins, over a chord (which need not be the one in force).
+static void strike_over(WayEngine* e, const WaySink* sink, int64_t frame,
+                        const WayHarmony* h, bool early, WayKeyIndex key,
+                        uint8_t velocity) {
+  const uint8_t pitch = handled(e, h, way_key_number(key));
   if (pitch == WAY_UNHELD) {
     way_ledger_mute(&e->ledger, sink, frame, key);
     return;
   }
-  const WayKeyIndex note = h ? tagged(e, h, key, pitch) : key;
-  if (!way_ledger_strike(&e->ledger, sink, frame, key, note, velocity, true)) return;
+  Sounding begun = tagged(e, h, key, pitch, velocity);
+  begun.early = early;
+  if (!way_ledger_strike(&e->ledger, sink, frame, key, begun.note, velocity, true))
+    return;
   e->line = pitch;
-  e->last_pitch = WAY_UNHELD;
-  if (!h) return;
-  const Sounding begun = {note, velocity, .early = early};
   note_began(e, sink, frame, h, &begun);
   if (take_landing(e, h, early)) mark_note(e, sink, frame, WAY_MARK_LANDING, h, &begun);
+}
+
+static void melody_strike(WayEngine* e, const WaySink* sink, int64_t frame,
+                          WayKeyIndex key, uint8_t velocity) {
+  const bool early = is_early(e, frame);
+  const WayHarmony* const h =
+      early ? way_timeline_harmony(e->follow.timeline, e->follow.place.next)
+            : harmony_now(e);
+  if (h && e->settings.enabled) {
+    strike_over(e, sink, frame, h, early, key, velocity);
+  } else if (way_ledger_strike(&e->ledger, sink, frame, key, key, velocity, true)) {
+    e->line = way_key_number(key);
+    e->last_pitch = WAY_UNHELD;
+  }
 }
 
 /// A note message on the melody input.
@@ -324,7 +337,6 @@ static void note_message(WayEngine* e, const WaySink* sink, int64_t frame,
   const WayKeyIndex key = way_key_index(bytes[0], bytes[1]);
   const bool begins = (bytes[0] & 0xF0) == NOTE_ON && bytes[2];
   const bool holds = holds_chord(&e->settings, key);
-  way_engine_advance(e, holds ? frame : frame + 1, sink);
   if (!begins) {
     if (chords_by_melody(&e->settings)) chord_lift(e, frame, key);
     way_ledger_lift(&e->ledger, sink, frame, bytes);
@@ -332,6 +344,7 @@ static void note_message(WayEngine* e, const WaySink* sink, int64_t frame,
     if (holds) chord_strike(e, frame, key);
     way_ledger_strike(&e->ledger, sink, frame, key, key, bytes[2], false);
   } else {
+    way_engine_advance(e, frame + 1, sink);
     melody_strike(e, sink, frame, key, bytes[2]);
   }
 }
@@ -354,26 +367,30 @@ static void chord_message(WayEngine* e, int64_t frame, const uint8_t* bytes,
     chord_lift(e, frame, key);
 }
 
+/// A message on the melody input that is not a note.
+static void other_message(WayEngine* e, const WaySink* sink, int64_t frame,
+                          const uint8_t* bytes, uint32_t size) {
+  if (ends_all(bytes, size)) {
+    const uint8_t channel = bytes[0] & 0x0F;
+    way_ledger_clear_channel(&e->ledger, sink, frame, channel);
+    if (chords_by_melody(&e->settings)) chord_clear(e, frame, channel);
+  }
+  way_ledger_pass(&e->ledger, sink, frame, bytes, size);
+}
+
 void way_engine_midi(WayEngine* e, WayInput input, int64_t frame, const uint8_t* bytes,
                      uint32_t size, const WaySink* sink) {
   if (!size) return;
   const unsigned kind = bytes[0] & 0xF0u;
   const bool is_note = kind == NOTE_OFF || kind == NOTE_ON;
   if (is_note && (size != 3 || (bytes[1] | bytes[2]) & 0x80)) return;
-  if (input == WAY_INPUT_CHORDS) {
-    way_engine_advance(e, frame, sink);
+  way_engine_advance(e, frame, sink);
+  if (input == WAY_INPUT_CHORDS)
     chord_message(e, frame, bytes, size, is_note);
-  } else if (is_note) {
+  else if (is_note)
     note_message(e, sink, frame, bytes);
-  } else {
-    way_engine_advance(e, frame + 1, sink);
-    if (ends_all(bytes, size)) {
-      const uint8_t channel = bytes[0] & 0x0F;
-      way_ledger_clear_channel(&e->ledger, sink, frame, channel);
-      if (chords_by_melody(&e->settings)) chord_clear(e, frame, channel);
-    }
-    way_ledger_pass(&e->ledger, sink, frame, bytes, size);
-  }
+  else
+    other_message(e, sink, frame, bytes, size);
 }
 
 // The rest of the interface.

@@ -36,11 +36,12 @@ typedef struct {
    Results depend on the frames of what comes in, never on how the calls are cut: any
    number of way_engine_advance() in between changes nothing.
 
-   At one frame this is the order: what the transport brings due (top of the form,
-   change of chord, then the held notes, then the landing of a note held over), chord
-   notes, then the notes of the melody.  So a note on the very frame of a change meets
-   the new chord, and a chord-track note on the frame of a melody note counts for it if
-   it is handed in first.
+   What the transport brings due at a frame (top of the form, change of chord, held
+   notes, the landing of a note held over), and a chord whose notes came at it, is done
+   before the first note of the melody that begins at it, and after all else that comes
+   in at it before that note.  So a note on the very frame of a change meets the new
+   chord, one that ends there is not held over, and a chord struck at the frame of a
+   melody note counts for it if it is handed in first.
 
    **Changes.**  A change is marked when another chord comes into force while it
    matters: always when chords are heard, and while the transport rolls when they come

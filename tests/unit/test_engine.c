@@ -382,6 +382,24 @@ static void test_a_note_held_over_is_the_landing(void** state) {
                       "15365 role R chord tone over F");
 }
 
+static void test_a_note_that_ends_on_the_change_is_not_held(void** state) {
+  (void)state;
+  chart("C F");
+  settings.held = WAY_HELD_MOVE;
+  settings.material = WAY_MATERIAL_TRIAD;
+  use();
+  roll(0, 0, 1);
+  on(5, 67);
+  marked();
+  sent();
+  send(WAY_INPUT_MELODY, BAR, 0xB0, 64, 0);
+  off(BAR, 67);
+  on(BAR, 69);
+  assert_string_equal(sent(), "15360:B0.64 15360:80.67 15360:90.69 ");
+  assert_string_equal(marked(), "15360 change F; 15360 role 3 chord tone over F; "
+                                "15360 landing 3 chord tone over F");
+}
+
 static void test_a_loop_lands_an_early_note_once(void** state) {
   (void)state;
   chart("C F");
@@ -826,6 +844,105 @@ static void test_plain_tagging_is_transparent(void** state) {
   }
 }
 
+// Roles and landings by their definitions, over notes that are known from the start.
+
+enum { NOTES = 60 };
+
+typedef struct {
+  int64_t begin, end; ///< Frames; ends at `end`
+  uint8_t pitch;
+} PlayedNote;
+
+/// Notes in order of their beginnings, each of a pitch of its own while it sounds.
+static void make_notes(PlayedNote* notes, uint32_t* rng) {
+  const uint32_t grid = rng_below(rng, 2) ? 1 : BEAT / 4; // played, or quantised
+  int64_t frame = 0;
+  for (unsigned i = 0; i < NOTES; ++i) {
+    frame += rng_below(rng, 3) ? rng_below(rng, 2500 / grid + 2) * grid : 0;
+    const int64_t length = (1 + rng_below(rng, 9000 / grid)) * grid;
+    notes[i] = (PlayedNote){frame, frame + length, (uint8_t)(30 + i)};
+  }
+}
+
+static void play_notes(const PlayedNote* notes) {
+  for (int64_t frame = 0; frame <= notes[NOTES - 1].begin + 9001; ++frame) {
+    for (unsigned i = 0; i < NOTES; ++i)
+      if (notes[i].end == frame) off(frame, notes[i].pitch);
+    for (unsigned i = 0; i < NOTES; ++i)
+      if (notes[i].begin == frame) on(frame, notes[i].pitch);
+  }
+}
+
+/// The note that lands on the chord from `change` to `next`, by the definition; NOTES
+/// if none does.
+static unsigned landing_by_definition(const PlayedNote* notes, int64_t change,
+                                      int64_t next, int64_t early, bool* held) {
+  *held = false;
+  for (unsigned i = 0; i < NOTES; ++i)
+    if (notes[i].begin >= change - early && notes[i].begin < change) return i;
+  for (unsigned i = NOTES; i-- > 0;)
+    if (notes[i].begin < change && notes[i].end > change) {
+      *held = true;
+      return i;
+    }
+  for (unsigned i = 0; i < NOTES; ++i)
+    if (notes[i].begin >= change && notes[i].begin < next - early) return i;
+  return NOTES;
+}
+
+/// The next mark of a kind from `*at` on.
+static const WayMark* next_mark(unsigned* at, WayMarkKind kind) {
+  while (*at < tape.n_marks && tape.marks[*at].kind != kind) ++*at;
+  return *at < tape.n_marks ? &tape.marks[(*at)++] : NULL;
+}
+
+static void check_roles(uint32_t seed, const PlayedNote* notes, WayTick early) {
+  unsigned at = 0;
+  for (unsigned i = 0; i < NOTES; ++i) {
+    const WayMark* const m = next_mark(&at, WAY_MARK_ROLE);
+    const uint32_t span = way_timeline_span_for(&form.timeline, notes[i].begin, early);
+    const WayHarmony* const h = way_timeline_harmony(&form.timeline, span);
+    if (!m || m->frame != notes[i].begin || m->pitch != notes[i].pitch ||
+        !way_chord_equal(&m->chord, &h->chord) ||
+        m->role.interval != way_harmony_role(h, notes[i].pitch).interval)
+      fail_msg("seed %u: note %u is marked otherwise", seed, i);
+  }
+}
+
+static void check_landings(uint32_t seed, const PlayedNote* notes, int64_t early) {
+  unsigned at = 0;
+  for (int64_t change = 0; change < notes[NOTES - 1].begin; change += BAR) {
+    bool held;
+    const unsigned i =
+        landing_by_definition(notes, change, change + BAR, change ? early : 0, &held);
+    if (i == NOTES) continue;
+    const WayMark* const m = next_mark(&at, WAY_MARK_LANDING);
+    if (!m || m->pitch != notes[i].pitch || m->held_over != held ||
+        m->frame != (held ? change : notes[i].begin))
+      fail_msg("seed %u: the landing at %lld should be note %u", seed,
+               (long long)change, i);
+  }
+}
+
+static void test_roles_and_landings_by_their_definitions(void** state) {
+  (void)state;
+  for (uint32_t seed = 1; seed <= 100; ++seed) {
+    uint32_t rng = seed;
+    PlayedNote notes[NOTES];
+    start(NULL);
+    settings.early = rng_below(&rng, 4) * 0.25;
+    settings.source = WAY_SOURCE_CHART;
+    use();
+    chart("C F>3 G7 Am Dm7 G7");
+    roll(0, 0, 1);
+    make_notes(notes, &rng);
+    play_notes(notes);
+    const WayTick early = (WayTick)(settings.early * BEAT);
+    check_roles(seed, notes, early);
+    check_landings(seed, notes, early);
+  }
+}
+
 int main(void) {
   const struct CMUnitTest tests[] = {
       cmocka_unit_test_setup(test_a_start_marks_top_and_chord, start),
@@ -848,6 +965,7 @@ int main(void) {
       cmocka_unit_test_setup(test_of_two_early_notes_the_first_lands, start),
       cmocka_unit_test_setup(test_an_early_note_counts_for_its_own_chord_only, start),
       cmocka_unit_test_setup(test_a_note_held_over_is_the_landing, start),
+      cmocka_unit_test_setup(test_a_note_that_ends_on_the_change_is_not_held, start),
       cmocka_unit_test_setup(test_a_loop_lands_an_early_note_once, start),
       cmocka_unit_test_setup(test_silence_has_no_landing, start),
       cmocka_unit_test_setup(test_an_early_note_does_not_land_on_silence, start),
@@ -868,6 +986,7 @@ int main(void) {
       cmocka_unit_test(test_lifting_every_key_ends_every_note),
       cmocka_unit_test(test_other_messages_pass_untouched_and_in_order),
       cmocka_unit_test(test_plain_tagging_is_transparent),
+      cmocka_unit_test(test_roles_and_landings_by_their_definitions),
   };
   return cmocka_run_group_tests(tests, make_forms, NULL);
 }
