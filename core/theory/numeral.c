@@ -137,7 +137,7 @@ static char char_at(WayText t, size_t i) { return i < t.size ? t.at[i] : '\0'; }
 /// `sus`, `add`, `no` or an accidental.
 static bool figure_may_begin(WayText t, size_t at) {
   // The last four are the last bytes of U+00F8, U+00D8, U+00B0 and U+00BA.
-  static const char before[] = "IViv+%Mmo\xB8\x98\xB0\xBA";
+  static const char before[] = "IViv+%Mmjno\xB8\x98\xB0\xBA";
   const char c = at ? t.at[at - 1] : '\0';
   return c && strchr(before, c) && !(c == 'o' && char_at(t, at - 2) == 'n');
 }
@@ -235,6 +235,7 @@ static const struct {
     {"/o", {"Cm7b5", "Cm7b5"}, {"Cm7b5", "Cm7b5"}},
     {"/0", {"Cm7b5", "Cm7b5"}, {"Cm7b5", "Cm7b5"}},
     {"o", {"Cdim", "Cdim"}, {"Cdim7", "Cdim7"}},
+    {"0", {"Cdim", "Cdim"}, {"Cdim7", "Cdim7"}},
     {"\u00B0", {"Cdim", "Cdim"}, {"Cdim7", "Cdim7"}},
     {"\u00BA", {"Cdim", "Cdim"}, {"Cdim7", "Cdim7"}},
     {"dim", {"Cdim", "Cdim"}, {"Cdim7", "Cdim7"}},
@@ -263,12 +264,12 @@ static const struct {
     {"643", true, 5}, {"42", true, 7},  {"2", true, 7},   {"642", true, 7},
 };
 
-/// Figures that are a suspension or an added tone rather than an inversion.
+/// Figures that are not an inversion.
 static const struct {
   const char *figure, *suffix;
-} sus_figures[] = {
+} other_figures[] = {
     {"54", "sus4"}, {"4", "sus4"},   {"754", "7sus4"}, {"74", "7sus4"},
-    {"52", "sus2"}, {"532", "add9"}, {"add6", "6"},
+    {"52", "sus2"}, {"532", "add9"}, {"add6", "6"},    {"d7", "7"},
 };
 
 /// Give the chord its tone `number` as bass, from the root it has now.
@@ -351,9 +352,9 @@ static WayStatus read_suffix(const Reader* r, size_t from, size_t to, const Head
   // A plain ninth over the fifth degree is the key's own: minor in a minor key.
   if (h->number == 5 && !h->lower && way_text_is(suffix, "9") && way_key_is_minor(key))
     return way_chord_read(way_text("C7b9"), out, NULL);
-  for (size_t i = 0; i < WAY_COUNT(sus_figures); ++i)
-    if (way_text_is(suffix, sus_figures[i].figure))
-      return read_symbol(r, from, way_text(sus_figures[i].suffix), h->lower, out);
+  for (size_t i = 0; i < WAY_COUNT(other_figures); ++i)
+    if (way_text_is(suffix, other_figures[i].figure))
+      return read_symbol(r, from, way_text(other_figures[i].suffix), h->lower, out);
   if (plain.cut || suffix.size != to - from) {
     const WayText whole = {r->text.at + from, to - from};
     return read_symbol(r, from, plain.cut ? whole : suffix, h->lower, out);
@@ -466,39 +467,125 @@ static size_t brackets_at(const Reader* r, Piece p) {
   return at ? (size_t)(at - r->text.at) : p.to;
 }
 
+/// One change in round brackets: a tone in place of its neighbour, or beside it.
+typedef struct {
+  bool added; ///< Written with a plus
+  int accidental;
+  int8_t number; ///< 0: not a change
+} Change;
+
+static Change next_change(WayCursor* c) {
+  Change out = {way_cursor_skip(c, "+"), 0, 0};
+  if (!out.added && !way_cursor_skip(c, "^")) way_cursor_skip(c, "v");
+  out.accidental = read_accidentals(c);
+  const char digit = char_at(c->text, c->byte);
+  if (digit < '1' || digit > '9') return out;
+  way_cursor_next(c);
+  out.number = (int8_t)(digit - '0');
+  const char ones = char_at(c->text, c->byte);
+  if (digit == '1' && ones >= '0' && ones <= '4') {
+    way_cursor_next(c);
+    out.number = (int8_t)(10 + ones - '0');
+  }
+  return out;
+}
+
+/**
+   Where round brackets with changes begin; `to` if there are none.
+
+   `V(64)` and `V65(4)` are changes, `V7(b9)` and `I(add9)` chord symbols: only a plus
+   or a bare 2, 4, 6 or 7 makes changes of them.
+*/
+static size_t changes_at(const Reader* r, size_t from, size_t to) {
+  const char* const open = memchr(r->text.at + from, '(', to - from);
+  if (!open || r->text.at[to - 1] != ')') return to;
+  const size_t at = (size_t)(open - r->text.at);
+  WayCursor c = way_cursor((WayText){open + 1, to - at - 2});
+  bool changes = false;
+  while (c.byte < c.text.size) {
+    const Change change = next_change(&c);
+    if (!change.number) return to;
+    changes |= change.added || (!change.accidental && change.number < 8) ||
+               (change.accidental < 0 && change.number == 6);
+  }
+  return changes ? at : to;
+}
+
+/**
+   Apply the changes in round brackets: figures above the root as the key has them.
+
+   2, 4 and 6 stand for the tone below them, a raised 2 or 4 for the tone above, 7 for
+   the root; 9 and more, and all with a plus, are added.  DCML harmony annotation
+   standard, guidelines, "Suspensions and retardations" and "Added notes".
+*/
+static void apply_changes(const Reader* r, size_t from, size_t to, WayKey key,
+                          WayChord* chord) {
+  static const int8_t below[8] = {0, 0, 1, 0, 3, 0, 5, 1};
+  WayCursor c = way_cursor((WayText){r->text.at + from + 1, to - from - 2});
+  while (c.byte < c.text.size) {
+    const Change change = next_change(&c);
+    WayDegree tone = diatonic_above(chord->root, change.number, key);
+    tone.alter = (int8_t)(tone.alter + change.accidental);
+    int gone = change.added || change.number > 7 ? 0 : below[change.number];
+    if (gone && change.accidental > 0 && change.number < 6) gone = change.number + 1;
+    const WayDegree* const old = gone ? way_chord_tone_numbered(chord, gone) : NULL;
+    if (old && way_spelling_equal(chord->bass, way_spelling_above(chord->root, *old)))
+      chord->bass = way_spelling_above(chord->root, tone);
+    if (gone) drop_tone(chord, gone);
+    put_tone(chord, tone);
+  }
+}
+
+/// Read the tonic over its fifth, as it stands before a cadence's dominant.
+static WayStatus read_cadential(const Reader* r, Piece p, WayText body, WayKey key,
+                                WayChord* out) {
+  if (!way_text_is(body, "Cad64") && !way_text_is(body, "Cad"))
+    return fail_at(r, p.from, WAY_ERR_SYNTAX, "expected `Cad64`");
+  WayChord on_c;
+  const char* const triad = way_key_is_minor(key) ? "Cm" : "C";
+  const WayStatus st = way_chord_read(way_text(triad), &on_c, NULL);
+  if (st) return st;
+  *out = on_degree(&on_c, key, (WayDegree){1, 0});
+  set_bass(out, 5);
+  return WAY_OK;
+}
+
+/// The degree a tritone from another, spelled as the step above what it leads to.
+static WayDegree tritone_from(WayDegree degree, WayKey key) {
+  const int fifths = way_spelling_fifths(way_spelling_above(key.tonic, degree));
+  return degree_between(key.tonic, way_spelling_at_fifths(fifths - 6));
+}
+
+/// Read a degree with its suffix; the body of a piece ends at `end`.
+static WayStatus read_degree(const Reader* r, size_t from, size_t end, WayKey key,
+                             WayChord* out) {
+  WayCursor c = way_cursor((WayText){r->text.at + from, end - from});
+  const bool sub = way_cursor_skip(&c, "sub");
+  const Head h = read_head(&c);
+  if (!h.number)
+    return fail_at(r, from + c.byte, WAY_ERR_SYNTAX, "expected a degree from I to VII");
+  WayChord on_c;
+  const WayStatus st = read_suffix(r, from + c.byte, end, &h, key, &on_c);
+  if (st) return st;
+  const int alter = degree_alter(key.mode, h.number, h.accidental, minor_third(&on_c));
+  const WayDegree degree = {h.number, (int8_t)alter};
+  *out = on_degree(&on_c, key, sub ? tritone_from(degree, key) : degree);
+  return WAY_OK;
+}
+
 /// Read one piece as a chord of `key`.
 static WayStatus read_piece(const Reader* r, Piece p, WayKey key, WayChord* out) {
-  const size_t end = brackets_at(r, p);
+  const size_t brackets = brackets_at(r, p);
+  const size_t end = changes_at(r, p.from, brackets);
   const WayText body = {r->text.at + p.from, end - p.from};
   WayStatus st = WAY_OK;
-  if (starts(body, "Cad")) {
-    if (!way_text_is(body, "Cad64") && !way_text_is(body, "Cad"))
-      return fail_at(r, p.from, WAY_ERR_SYNTAX, "expected `Cad64`");
-    st = way_chord_read(way_text(way_key_is_minor(key) ? "Cm" : "C"), out, NULL);
-    *out = on_degree(out, key, (WayDegree){1, 0});
-    set_bass(out, 5);
-  } else if (!read_named(body, key, out)) {
-    WayCursor c = way_cursor(body);
-    const bool sub = way_cursor_skip(&c, "sub");
-    const Head h = read_head(&c);
-    if (!h.number)
-      return fail_at(r, p.from + c.byte, WAY_ERR_SYNTAX,
-                     "expected a degree from I to VII");
-    WayChord on_c;
-    st = read_suffix(r, p.from + c.byte, end, &h, key, &on_c);
-    if (st) return st;
-    WayDegree degree = {h.number, (int8_t)degree_alter(key.mode, h.number, h.accidental,
-                                                       minor_third(&on_c))};
-    if (sub) { // a tritone away, spelled as the step above what it leads to
-      degree = degree_between(
-          key.tonic,
-          way_spelling_at_fifths(way_spelling_fifths(way_spelling_above(
-                                     key.tonic, (WayDegree){h.number, degree.alter})) -
-                                 6));
-    }
-    *out = on_degree(&on_c, key, degree);
-  }
-  return st ? st : read_brackets(r, end, p.to, key, out);
+  if (starts(body, "Cad"))
+    st = read_cadential(r, p, body, key, out);
+  else if (!read_named(body, key, out))
+    st = read_degree(r, p.from, end, key, out);
+  if (st) return st;
+  if (end < brackets) apply_changes(r, end, brackets, key, out);
+  return read_brackets(r, brackets, p.to, key, out);
 }
 
 /// Whether the last piece names a bass: a degree above the root, or a note.

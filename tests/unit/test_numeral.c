@@ -96,6 +96,22 @@ static const struct {
     {"f#", "V9", "C#: C# E# G# B D"},
     {"a", "V65/VI", "E: C E G Bb"},
     {"c#", "viio7", "B#: B# D# F# A"},
+    // DCML harmony annotation standard (github.com/DCMLab/standards, guidelines).
+    {"C", "V(64)", "G: G C E"},
+    {"C", "V65(4)", "C: G C D F"},
+    {"C", "V2(4)", "F: G C D F"},
+    {"C", "viio6(2)", "D: C D F"},
+    {"C", "IV6(+2)", "A: F G A C"},
+    {"C", "V7(b6)", "G: G B Eb F"},
+    {"a", "i(9#74)", "G#: D E G# B"},
+    {"C", "IVM65", "A: F A C E"},
+    {"c", "#viio65/#vi", "B: G# B D F"},
+    // Spellings of the same in use elsewhere.
+    {"C", "vii07", "B: B D F Ab"},
+    {"C", "Imaj6/5", "E: C E G B"},
+    {"C", "IVd7", "F: F A C Eb"},
+    {"C", "V7(b9)", "G: G B D F Ab"},
+    {"C", "II-7", "D: D F A C"},
     // The decisions of the project's manual, docs/theory.md.
     {"C", "I7", "C: C E G Bb"},
     {"C", "IV7", "F: F A C Eb"},
