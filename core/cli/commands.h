@@ -11,6 +11,7 @@
   X(scale) \
   X(chart) \
   X(numeral) \
+  X(map) \
   X(run) \
   X(review) \
   /* the last */
