@@ -10,6 +10,7 @@
   X(chord) \
   X(scale) \
   X(chart) \
+  X(line) \
   X(numeral) \
   X(map) \
   X(run) \

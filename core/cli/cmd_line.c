@@ -1,0 +1,248 @@
+// `waymark line`: the guide-tone line of a chart.
+#include "chart/chart_unroll.h"
+#include "cli/load.h"
+#include "cli/words.h"
+#include "theory/chord_name.h"
+#include "theory/guide_line.h"
+
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+enum { OPT_RANGE, OPT_OUTPUT, OPT_JSON };
+
+static const WayOption options[] = {
+    {"range", 0, "LOW..HIGH", "Notes or MIDI numbers, an octave or more: G3..G5"},
+    {"output", 'o', "FILE", "Also write the line as a MIDI file (- prints only that)"},
+    {"json", 0, NULL, "Print one JSON object"},
+    {0},
+};
+
+/// A chart's line and all it was made from.
+typedef struct {
+  WayTimeline* t;
+  uint8_t low, high;
+  WayLineTone* tones; ///< One a span of the timeline
+} Line;
+
+/// Read `60` or `C4`; -1 if it is neither.
+static int read_pitch(WayText text) {
+  WayCursor c = way_cursor(text);
+  WaySpelling note;
+  const bool named = !way_spelling_read(&c, &note, NULL);
+  const bool negative = named && way_cursor_skip(&c, "-");
+  int number = 0;
+  const size_t digits = text.size - c.byte;
+  if (!digits || digits > 3) return -1;
+  while (c.byte < text.size) {
+    const uint32_t digit = way_cursor_next(&c);
+    if (digit < '0' || digit > '9') return -1;
+    number = 10 * number + (int)(digit - '0');
+  }
+  if (!named) return number;
+  // Semitones of the letter itself: B# counts up from its own octave.
+  const int letter = way_spelling_pc((WaySpelling){note.letter, 0});
+  return 12 * ((negative ? -number : number) + 1) + letter + note.alter;
+}
+
+static WayExit read_range(const WayArgs* args, Line* line) {
+  const char* const text = args->value[OPT_RANGE];
+  if (!text) return WAY_EXIT_OK;
+  const char* const dots = strstr(text, "..");
+  const int low = dots ? read_pitch((WayText){text, (size_t)(dots - text)}) : -1;
+  const int high = dots ? read_pitch(way_text(dots + 2)) : -1;
+  if (low < 0 || high < low + 11 || high >= low + (int)WAY_LINE_SPAN_MAX || high > 127)
+    return way_cli_usage(args,
+                         "'%s' is not a range: expected two notes 11 to %u semitones "
+                         "apart, such as G3..G5 or 55..79",
+                         text, WAY_LINE_SPAN_MAX - 1);
+  line->low = (uint8_t)low;
+  line->high = (uint8_t)high;
+  return WAY_EXIT_OK;
+}
+
+static const WayChord* chord_at(const Line* line, uint32_t span) {
+  return &way_timeline_harmony(line->t, span)->chord;
+}
+
+/// Length of a span in ticks.
+static WayTick length_of(const Line* line, uint32_t i) {
+  const WayTimeline* const t = line->t;
+  return (i + 1 < t->n_spans ? t->spans[i + 1].start : t->length) - t->spans[i].start;
+}
+
+static WayStatus find_line(Line* line) {
+  const uint32_t n = line->t->n_spans;
+  WayLineChord* const chords = malloc(n * sizeof(*chords));
+  uint8_t* const work = malloc(WAY_LINE_WORK((size_t)n));
+  line->tones = malloc(n * sizeof(*line->tones));
+  WayStatus st = WAY_ERR_NO_MEMORY;
+  if (chords && work && line->tones) {
+    for (uint32_t i = 0; i < n; ++i)
+      chords[i] = (WayLineChord){*chord_at(line, i), line->t->spans[i].target};
+    st = way_line_find(chords, n, line->low, line->high, work, line->tones);
+  }
+  free(chords);
+  free(work);
+  return st;
+}
+
+/// What the listing says of one tone.
+typedef struct {
+  unsigned bar;
+  double beat; ///< In the bar, from 1
+  double beats;
+  char chord[WAY_SYMBOL_MAX], note[WAY_SPELLING_MAX + 4], degree[WAY_SPELLING_MAX];
+} Row;
+
+static Row row_of(const Line* line, uint32_t i) {
+  const WayTick start = line->t->spans[i].start;
+  const WayPlace place = way_timeline_at(line->t, start);
+  const WayTick beat = way_metre_beat(line->t->bars[place.bar].metre);
+  Row row = {.bar = place.bar + 1,
+             .beat = 1 + (double)place.in_bar / (double)beat,
+             .beats = (double)length_of(line, i) / (double)beat};
+  const WayChord* const c = chord_at(line, i);
+  WayOut chord = way_out(row.chord, sizeof(row.chord));
+  way_chord_write(c, &chord);
+  const WayLineTone* const tone = &line->tones[i];
+  if (tone->pitch == WAY_LINE_SILENT) return row;
+  const WaySpelling note = way_spelling_above(c->root, tone->degree);
+  WayOut out = way_out(row.note, sizeof(row.note));
+  way_spelling_write(note, &out);
+  way_out_int(&out, (tone->pitch - note.alter) / 12 - 1);
+  way_cli_degree(row.degree, tone->degree);
+  return row;
+}
+
+static void print_line(const Line* line) {
+  for (uint32_t i = 0; i < line->t->n_spans; ++i) {
+    const Row row = row_of(line, i);
+    const WayLineTone* const tone = &line->tones[i];
+    printf("%u\t%g\t%s\t", row.bar, row.beat, row.chord);
+    if (tone->pitch == WAY_LINE_SILENT)
+      puts("\t\t\t");
+    else
+      printf("%s\t%u\t%s\t%s\n", row.note, tone->pitch, row.degree,
+             tone->common ? "common" : "");
+  }
+}
+
+static WayExit print_json(const Line* line) {
+  json_t* const tones = json_array();
+  for (uint32_t i = 0; i < line->t->n_spans; ++i) {
+    const Row row = row_of(line, i);
+    const WayLineTone* const tone = &line->tones[i];
+    json_t* const o = json_pack("{s:s, s:i, s:f, s:f}", "chord", row.chord, "bar",
+                                (int)row.bar, "beat", row.beat, "beats", row.beats);
+    if (tone->pitch != WAY_LINE_SILENT)
+      json_object_update_new(o,
+                             json_pack("{s:s, s:i, s:s, s:b, s:b}", "name", row.note,
+                                       "midi", (int)tone->pitch, "degree", row.degree,
+                                       "common", (int)tone->common, "target",
+                                       line->t->spans[i].target.number != 0));
+    json_array_append_new(tones, o);
+  }
+  return way_cli_json(json_pack("{s:{s:i, s:i}, s:o}", "range", "low", (int)line->low,
+                                "high", (int)line->high, "tones", tones));
+}
+
+/// Tempo and metres of the form.
+static WayStatus add_form(const Line* line, WaySmf* smf) {
+  const WayTimeline* const t = line->t;
+  const uint32_t us = (uint32_t)(60e6 / t->tempo + 0.5);
+  const uint8_t tempo[] = {0xFF, 0x51, (uint8_t)(us >> 16), (uint8_t)(us >> 8),
+                           (uint8_t)us};
+  WayStatus st = way_smf_add(smf, 0, 0, tempo, sizeof(tempo));
+  for (uint32_t b = 0; !st && b < t->n_bars; ++b) {
+    const WayMetre m = t->bars[b].metre;
+    if (b && m.beats == t->bars[b - 1].metre.beats &&
+        m.unit == t->bars[b - 1].metre.unit)
+      continue;
+    uint8_t power = 0;
+    while (1u << power < m.unit) ++power;
+    // 24 MIDI clocks and eight 32nds a quarter note.
+    const uint8_t metre[] = {0xFF, 0x58, m.beats, power, (uint8_t)(96 / m.unit), 8};
+    st = way_smf_add(smf, 0, (uint64_t)t->bars[b].start, metre, sizeof(metre));
+  }
+  return st;
+}
+
+static WayStatus add_tones(const Line* line, WaySmf* smf) {
+  WayStatus st = way_smf_add_text(smf, 1, 0, 3, "guide-tone line");
+  for (uint32_t i = 0; !st && i < line->t->n_spans; ++i) {
+    const uint8_t pitch = line->tones[i].pitch;
+    const uint64_t start = (uint64_t)line->t->spans[i].start;
+    const uint64_t end = start + (uint64_t)length_of(line, i);
+    char symbol[WAY_SYMBOL_MAX];
+    WayOut out = way_out(symbol, sizeof(symbol));
+    way_chord_write(chord_at(line, i), &out);
+    st = way_smf_add_text(smf, 1, start, 6, symbol);
+    if (st || pitch == WAY_LINE_SILENT) continue;
+    const uint8_t on[] = {0x90, pitch, 80}, off[] = {0x80, pitch, 64};
+    st = way_smf_add(smf, 1, start, on, sizeof(on));
+    if (!st) st = way_smf_add(smf, 1, end, off, sizeof(off));
+  }
+  return st;
+}
+
+static WayStatus make_file(const Line* line, uint8_t** bytes, size_t* size) {
+  WaySmf* const smf = way_smf_new(1, WAY_TICKS_PER_QUARTER);
+  WayStatus st = WAY_ERR_NO_MEMORY;
+  if (smf && way_smf_add_track(smf) && way_smf_add_track(smf)) {
+    st = add_form(line, smf);
+    if (!st) st = add_tones(line, smf);
+    if (!st) st = way_smf_write(smf, bytes, size);
+  }
+  way_smf_free(smf);
+  return st;
+}
+
+static WayExit write_file(const Line* line, const char* output, const char* chart) {
+  uint8_t* bytes;
+  size_t size;
+  WayExit end = way_cli_apart(output, chart);
+  if (end) return end;
+  const WayStatus st = make_file(line, &bytes, &size);
+  if (st) return way_cli_failed(output, "%s", way_strerror(st));
+  end = way_cli_write(output, bytes, size);
+  free(bytes);
+  return end;
+}
+
+static WayExit report(const WayArgs* args, const Line* line) {
+  const char* const output = args->value[OPT_OUTPUT];
+  if (output) {
+    const WayExit end = write_file(line, output, args->words[0]);
+    if (end || !strcmp(output, "-")) return end;
+  }
+  if (args->value[OPT_JSON]) return print_json(line);
+  print_line(line);
+  return WAY_EXIT_OK;
+}
+
+static WayExit run(const WayArgs* args) {
+  Line line = {.low = 55, .high = 79};
+  WayExit end = read_range(args, &line);
+  if (!end) end = way_cli_timeline(args->words[0], &line.t);
+  if (end) return end;
+  const WayStatus st = find_line(&line);
+  end =
+      st ? way_cli_failed(args->words[0], "%s", way_strerror(st)) : report(args, &line);
+  free(line.tones);
+  way_timeline_free(line.t);
+  return end;
+}
+
+const WayCommand way_cmd_line = {
+    "line",
+    "CHART",
+    "Find the guide-tone line of a chart",
+    "One tone a chord, thirds and sevenths first, moving as little as possible round\n"
+    "the whole form and back to its top.  A target in the chart (D>3) is kept.\n"
+    "Prints one line a chord, divided by tabs: bar, beat, chord, note, MIDI number,\n"
+    "degree, and 'common' where the tone before it can be held.\n",
+    options,
+    1,
+    1,
+    run};
