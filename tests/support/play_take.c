@@ -26,8 +26,8 @@
 
 /// Chord tones, scale tones and chromatic notes go to channels 1, 2 and 3.
 #define TAG_CHANNEL 1
-/// In beats: a note just before a change belongs to the next chord.
-#define EARLY 0.5
+/// In beats: a note begun this little before a change belongs to the next chord.
+#define EARLY 0.25
 
 typedef struct {
   const WayTimeline* chart;
@@ -74,7 +74,10 @@ static void play(Session* s) {
   *host_control(h, "source") = (float)WAY_SOURCE_CHART;
   *host_control(h, "tag_channel") = TAG_CHANNEL;
   *host_control(h, "early") = (float)EARLY;
-  for (uint32_t i = 0; i < h->n_ports; ++i) host_clear(&h->events[i]);
+  for (uint32_t i = 0; i < h->n_ports; ++i) {
+    host_clear(&h->events[i]);
+    h->next[i] = 0;
+  }
   h->now = 0;
   const double tempo = way_tempo_map_at(s->tempo, 0) / 1e6; // seconds a quarter note
   const int64_t end = frame_of(s, s->take->tracks[s->melody].end);
@@ -98,16 +101,22 @@ static int number(Session* s, const HostEvent* e, const char* property) {
   return isnan(value) ? 0 : (int)value;
 }
 
-/// The chart's chord with this root and these tones.
-static WayChord chord_of(const WayTimeline* t, int letter, int root, int tones) {
-  for (uint32_t i = 0; i < t->n_harmonies; ++i) {
-    const WayChord* const c = &t->harmonies[i].chord;
-    if (c->root.letter == letter && way_spelling_pc(c->root) == root &&
-        way_chord_pcs(c) == tones)
-      return *c;
-  }
-  check(false, "a mark names a chord that is not in the chart");
-  return t->harmonies[0].chord;
+/// Whether a chord is written on this root and has these tones.
+static bool is_chord(const WayChord* c, int letter, int root, int tones) {
+  return c->root.letter == letter && way_spelling_pc(c->root) == root &&
+         way_chord_pcs(c) == tones;
+}
+
+/// The chord a mark tells of: the one that sounds there, or the one about to.
+static WayChord chord_of(const WayTimeline* t, WayTick tick, int letter, int root,
+                         int tones) {
+  const WayPlace place = way_timeline_at(t, tick);
+  const WayChord* const now = &way_timeline_harmony(t, place.span)->chord;
+  const WayChord* const next = &way_timeline_harmony(t, place.next)->chord;
+  const bool is_now = is_chord(now, letter, root, tones);
+  check(is_now || is_chord(next, letter, root, tones),
+        "a mark tells of a strange chord");
+  return is_now ? *now : *next;
 }
 
 static WayDegree degree_of(int number_above, int interval) {
@@ -142,8 +151,8 @@ static bool read_mark(Session* s, const HostEvent* e, WayMark* out) {
   out->role.interval = (uint8_t)interval;
   if (kind == WAY_MARK_ROLE || kind == WAY_MARK_LANDING)
     out->role.degree = degree_of(number(s, e, "degree"), interval);
-  out->chord = chord_of(s->chart, number(s, e, "rootLetter"), number(s, e, "root"),
-                        number(s, e, "tones"));
+  out->chord = chord_of(s->chart, out->tick, number(s, e, "rootLetter"),
+                        number(s, e, "root"), number(s, e, "tones"));
   return true;
 }
 
@@ -179,6 +188,7 @@ static void collect(Session* s) {
     const HostEvent* const e = &marks->at[i];
     WayMark mark;
     const uint64_t tick = tick_of(s, e->frame);
+    if (tick >= s->take->tracks[s->melody].end) break; // the form going on
     if (e->type == midi) {
       check(!way_smf_add(s->marks, 1, tick, e->body, e->size), "out of memory");
     } else if (read_mark(s, e, &mark)) {
