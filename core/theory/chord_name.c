@@ -83,7 +83,7 @@ static const Word words[] = {
     MAJOR_WORD("MAJ"),
     MAJOR_WORD("j"),
     DELTA_WORD("^"),
-    WORD("dom", FIRST, 0, 0, FLAT(7)),
+    WORD("dom", FIRST, 0, FLAT(7), FLAT(7)),
     DIM_WORD("o"),
     DIM_WORD("dim"),
     DIM_WORD("Dim"),
