@@ -8,6 +8,7 @@
 // clang-format off
 #define WAY_COMMANDS(X) \
   X(chord) \
+  X(name) \
   X(scale) \
   X(chart) \
   X(line) \
