@@ -51,7 +51,7 @@ static void settle(WayEngine* e) {
 /// Leave the chord heard for the chart's, if the chord track has been silent for long.
 static void forget_if_silent(WayEngine* e) {
   if (e->settings.source == WAY_SOURCE_AUTO && e->follow.timeline &&
-      !e->listen.n_held && e->forget_due == INT64_MAX)
+      !e->listen.held.n && e->forget_due == INT64_MAX)
     e->listen.known = false;
 }
 
@@ -247,7 +247,9 @@ void way_engine_advance(WayEngine* e, int64_t frame, const WaySink* sink) {
 // Messages.
 
 static void chord_strike(WayEngine* e, int64_t frame, WayKeyIndex key) {
-  way_listen_strike(&e->listen, way_key_channel(key), way_key_number(key));
+  const bool together = frame <= e->together_until;
+  way_listen_strike(&e->listen, way_key_channel(key), way_key_number(key), together);
+  e->together_until = frame + (int64_t)(WAY_STRUM * e->rate);
   e->settle_due = frame;
   e->forget_due = INT64_MAX;
   plan(e);
@@ -255,19 +257,22 @@ static void chord_strike(WayEngine* e, int64_t frame, WayKeyIndex key) {
 
 /// After chord keys went up: start to wait for silence to last.
 static void chord_lifted(WayEngine* e, int64_t frame, uint16_t held_before) {
-  if (!held_before || e->listen.n_held) return;
+  if (!held_before || e->listen.held.n) return;
   e->forget_due = frame + (int64_t)(WAY_HEARD_STAYS * e->rate);
   plan(e);
 }
 
 static void chord_lift(WayEngine* e, int64_t frame, WayKeyIndex key) {
-  const uint16_t before = e->listen.n_held;
-  way_listen_lift(&e->listen, way_key_channel(key), way_key_number(key));
+  const uint16_t before = e->listen.held.n;
+  if (way_listen_lift(&e->listen, way_key_channel(key), way_key_number(key))) {
+    e->settle_due = frame;
+    plan(e);
+  }
   chord_lifted(e, frame, before);
 }
 
 static void chord_clear(WayEngine* e, int64_t frame, uint8_t channel) {
-  const uint16_t before = e->listen.n_held;
+  const uint16_t before = e->listen.held.n;
   way_listen_clear_channel(&e->listen, channel);
   chord_lifted(e, frame, before);
 }
@@ -400,7 +405,7 @@ void way_engine_init(WayEngine* e, double rate) {
   e->rate = rate;
   e->settings = way_settings_default();
   e->settle_due = e->forget_due = INT64_MAX;
-  e->top_marked = INT64_MIN;
+  e->top_marked = e->together_until = INT64_MIN;
   e->line = e->last_pitch = WAY_UNHELD;
   way_follow_init(&e->follow);
   way_ledger_init(&e->ledger);

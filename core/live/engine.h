@@ -30,6 +30,9 @@ typedef struct {
   uint8_t last_pitch;     ///< Its pitch as sounded, or #WAY_UNHELD if none yet
 } WayGuideView;
 
+/// Chord keys struck within this time of each other belong together; in seconds.
+#define WAY_STRUM 0.08
+
 /**
    The engine.  One thread at a time; no heap; the only pointer is the timeline.
 
@@ -66,16 +69,17 @@ typedef struct {
   WayFollow follow;
   WayLedger ledger;
   WayListen listen;
-  WayHarmony heard;     ///< Of the chord heard; meant if `listen.known`
-  int64_t due;          ///< The first frame at which anything is due
-  int64_t settle_due;   ///< Where the notes of a chord are read; INT64_MAX if read
-  int64_t forget_due;   ///< Where the chord track is silent for too long
-  int64_t top_marked;   ///< Frame of the last top, so none is marked twice
-  WayChord told;        ///< The chord the last change was marked for
-  bool has_told;        ///< There is one
-  bool landing_open;    ///< The chord in force waits for its landing
-  bool landed_early;    ///< A note in the early window was the next chord's landing
-  uint32_t early_chord; ///< That chord's index in the timeline's harmonies
+  WayHarmony heard;       ///< Of the chord heard; meant if `listen.known`
+  int64_t due;            ///< The first frame at which anything is due
+  int64_t settle_due;     ///< Where the notes of a chord are read; INT64_MAX if read
+  int64_t forget_due;     ///< Where the chord track is silent for too long
+  int64_t together_until; ///< Chord keys struck up to here join those before
+  int64_t top_marked;     ///< Frame of the last top, so none is marked twice
+  WayChord told;          ///< The chord the last change was marked for
+  bool has_told;          ///< There is one
+  bool landing_open;      ///< The chord in force waits for its landing
+  bool landed_early;      ///< A note in the early window was the next chord's landing
+  uint32_t early_chord;   ///< That chord's index in the timeline's harmonies
   uint8_t line;       ///< Pitch sounded last, or #WAY_UNHELD: where the line comes from
   uint8_t last_pitch; ///< The same, if the note had a role
   WayRoleOf last_role;

@@ -60,30 +60,38 @@ static const Shape shapes[] = {
 
 void way_listen_init(WayListen* l) { memset(l, 0, sizeof(*l)); }
 
-void way_listen_strike(WayListen* l, uint8_t channel, uint8_t number) {
-  uint64_t* const word = &l->keys[channel & 15][number >> 6 & 1];
-  const uint64_t bit = UINT64_C(1) << (number & 63);
-  if (!(*word & bit)) ++l->n_held;
-  *word |= bit;
+/// Put a key in, or take it out.  @return Whether that changed the set.
+static bool put(WayKeySet* keys, uint8_t channel, uint8_t number, bool in) {
+  uint64_t* const word = &keys->bits[channel & 15][number >> 6 & 1];
+  const uint64_t bit = UINT64_C(1) << (number & 63), before = *word;
+  *word = in ? before | bit : before & ~bit;
+  if (*word == before) return false;
+  keys->n = (uint16_t)(in ? keys->n + 1 : keys->n - 1);
+  return true;
 }
 
-void way_listen_lift(WayListen* l, uint8_t channel, uint8_t number) {
-  uint64_t* const word = &l->keys[channel & 15][number >> 6 & 1];
-  const uint64_t bit = UINT64_C(1) << (number & 63);
-  if (*word & bit) --l->n_held;
-  *word &= ~bit;
+void way_listen_strike(WayListen* l, uint8_t channel, uint8_t number, bool together) {
+  if (!together) memset(&l->fresh, 0, sizeof(l->fresh));
+  put(&l->held, channel, number, true);
+  put(&l->fresh, channel, number, true);
+}
+
+bool way_listen_lift(WayListen* l, uint8_t channel, uint8_t number) {
+  const bool was_held = put(&l->held, channel, number, false);
+  const bool was_fresh = put(&l->fresh, channel, number, false);
+  return was_held && !was_fresh && l->held.n == l->fresh.n;
 }
 
 void way_listen_clear_channel(WayListen* l, uint8_t channel) {
   for (uint8_t number = 0; number < 128; ++number) way_listen_lift(l, channel, number);
 }
 
-/// Pitch classes that are held; the lowest note's goes to `bass`.
-static WayPcSet held_set(const WayListen* l, WayPc* bass) {
+/// Pitch classes of some keys; the lowest one's goes to `bass`.
+static WayPcSet pcs_of(const WayKeySet* keys, WayPc* bass) {
   uint64_t all[2] = {0, 0};
   for (unsigned channel = 0; channel < 16; ++channel) {
-    all[0] |= l->keys[channel][0];
-    all[1] |= l->keys[channel][1];
+    all[0] |= keys->bits[channel][0];
+    all[1] |= keys->bits[channel][1];
   }
   WayPcSet set = 0;
   for (int note = 127; note >= 0; --note) {
@@ -121,9 +129,10 @@ static WaySpelling plain_root(WayPc pc, bool minor) {
   return way_spelling_at_fifths(lowest + way_pc(fifths - lowest));
 }
 
-bool way_listen_settle(WayListen* l, const WayKey* key) {
+/// Read the chord that some keys spell.
+static bool read_keys(const WayKeySet* keys, const WayKey* key, WayChord* out) {
   WayPc bass = 0;
-  const WayPcSet set = held_set(l, &bass);
+  const WayPcSet set = pcs_of(keys, &bass);
   WayPc root = bass;
   const Shape* shape = find(set, &root);
   if (!shape) shape = find(set & (WayPcSet)~WAY_PC_BIT(bass), &root);
@@ -131,15 +140,21 @@ bool way_listen_settle(WayListen* l, const WayKey* key) {
   if (!shape || way_chord_read(way_text(shape->symbol), &on_c, NULL)) return false;
   const bool minor = way_pcs_has(shape->set, 3) && !way_pcs_has(shape->set, 4);
   const WaySpelling to = key ? way_key_spell(*key, root) : plain_root(root, minor);
-  WayChord chord = way_chord_transposed(&on_c, on_c.root, to);
-  const WayDegree* const tone = way_chord_tone_at(&chord, bass);
+  *out = way_chord_transposed(&on_c, on_c.root, to);
+  const WayDegree* const tone = way_chord_tone_at(out, bass);
   if (tone)
-    chord.bass = way_spelling_above(chord.root, *tone);
+    out->bass = way_spelling_above(out->root, *tone);
   else
-    chord.bass = key ? way_key_spell(*key, bass) : plain_root(bass, minor);
-  l->chord = chord;
-  l->known = true;
+    out->bass = key ? way_key_spell(*key, bass) : plain_root(bass, minor);
   return true;
+}
+
+bool way_listen_settle(WayListen* l, const WayKey* key) {
+  const bool overlaps = l->held.n >= l->fresh.n + 2;
+  const bool read = (overlaps && read_keys(&l->fresh, key, &l->chord)) ||
+                    read_keys(&l->held, key, &l->chord);
+  if (read) l->known = true;
+  return read;
 }
 
 WayKey way_listen_key(const WayChord* chord) {

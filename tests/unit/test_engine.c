@@ -505,6 +505,29 @@ static void test_the_chord_track_is_heard_and_kept_back(void** state) {
   assert_string_equal(sent(), "10:90.64 ");
 }
 
+static void test_chords_may_overlap(void** state) {
+  (void)state;
+  settings.source = WAY_SOURCE_TRACK;
+  use();
+  hear_chord(WAY_INPUT_CHORDS, 0, 0x90, "\x30\x34\x37");     // C E G
+  hear_chord(WAY_INPUT_CHORDS, 48000, 0x90, "\x35\x39\x3C"); // F A C
+  hear_chord(WAY_INPUT_CHORDS, 48500, 0x80, "\x30\x34\x37");
+  way_engine_advance(&engine, 50000, &sink);
+  assert_string_equal(marked(), "0 change C; 48000 change F");
+}
+
+static void test_the_last_note_of_the_old_chord_may_linger(void** state) {
+  (void)state;
+  settings.source = WAY_SOURCE_TRACK;
+  use();
+  hear_chord(WAY_INPUT_CHORDS, 0, 0x90, "\x30\x34\x37");
+  hear_chord(WAY_INPUT_CHORDS, 47000, 0x80, "\x34\x37");
+  hear_chord(WAY_INPUT_CHORDS, 48000, 0x90, "\x35\x39\x3E"); // F A D over C
+  hear_chord(WAY_INPUT_CHORDS, 48500, 0x80, "\x30");
+  way_engine_advance(&engine, 50000, &sink);
+  assert_string_equal(marked(), "0 change C; 48000 change Dm7/C; 48500 change Dm/F");
+}
+
 static void test_auto_takes_the_track_while_it_sounds(void** state) {
   (void)state;
   chart("C F");
@@ -973,6 +996,8 @@ int main(void) {
       cmocka_unit_test_setup(test_held_notes_are_released, start),
       cmocka_unit_test_setup(test_held_notes_are_moved, start),
       cmocka_unit_test_setup(test_the_chord_track_is_heard_and_kept_back, start),
+      cmocka_unit_test_setup(test_chords_may_overlap, start),
+      cmocka_unit_test_setup(test_the_last_note_of_the_old_chord_may_linger, start),
       cmocka_unit_test_setup(test_auto_takes_the_track_while_it_sounds, start),
       cmocka_unit_test_setup(test_auto_holds_on_without_a_chart, start),
       cmocka_unit_test_setup(test_another_source_forgets_what_was_heard, start),

@@ -12,7 +12,7 @@ static int start(void** state) {
 
 /// Strike MIDI notes written one after another, lowest first; 0 ends the list.
 static void strike(const uint8_t* notes) {
-  for (; *notes; ++notes) way_listen_strike(&listen, 0, *notes);
+  for (; *notes; ++notes) way_listen_strike(&listen, 0, *notes, true);
 }
 
 /// The chord heard, as a symbol.
@@ -81,7 +81,7 @@ static void test_what_spells_nothing_leaves_the_last_chord(void** state) {
   strike((const uint8_t[]){48, 52, 55, 0});
   assert_true(way_listen_settle(&listen, NULL));
   way_listen_clear_channel(&listen, 0);
-  assert_int_equal(listen.n_held, 0);
+  assert_int_equal(listen.held.n, 0);
   assert_false(way_listen_settle(&listen, NULL));
   assert_true(listen.known);
   strike((const uint8_t[]){60, 61, 62, 0});
@@ -89,17 +89,48 @@ static void test_what_spells_nothing_leaves_the_last_chord(void** state) {
   assert_int_equal(listen.chord.n_tones, 3);
 }
 
+/// Strike notes that do not belong to those before.
+static void strike_apart(const uint8_t* notes) {
+  way_listen_strike(&listen, 0, *notes, false);
+  strike(notes + 1);
+}
+
+static void test_a_new_chord_over_the_old_one_counts_alone(void** state) {
+  (void)state;
+  strike((const uint8_t[]){48, 52, 55, 0}); // C
+  strike_apart((const uint8_t[]){53, 57, 60, 0});
+  assert_string_equal(heard(NULL), "F");
+  assert_false(way_listen_lift(&listen, 0, 48));
+  assert_false(way_listen_lift(&listen, 0, 52));
+  assert_true(way_listen_lift(&listen, 0, 55));  // the last of the old chord
+  assert_false(way_listen_lift(&listen, 0, 53)); // the new one is let go
+}
+
+static void test_notes_added_to_a_chord_join_it(void** state) {
+  (void)state;
+  strike((const uint8_t[]){48, 52, 55, 0});
+  strike_apart((const uint8_t[]){58, 0});
+  assert_string_equal(heard(NULL), "C7");
+}
+
+static void test_a_pedal_note_counts(void** state) {
+  (void)state;
+  strike((const uint8_t[]){36, 0});
+  strike_apart((const uint8_t[]){53, 57, 60, 0});
+  assert_string_equal(heard(NULL), "F/C");
+}
+
 static void test_keys_are_counted_by_channel(void** state) {
   (void)state;
-  way_listen_strike(&listen, 0, 60);
-  way_listen_strike(&listen, 0, 60);
-  way_listen_strike(&listen, 5, 60);
-  assert_int_equal(listen.n_held, 2);
+  way_listen_strike(&listen, 0, 60, true);
+  way_listen_strike(&listen, 0, 60, true);
+  way_listen_strike(&listen, 5, 60, true);
+  assert_int_equal(listen.held.n, 2);
   way_listen_lift(&listen, 5, 60);
   way_listen_lift(&listen, 5, 60);
-  assert_int_equal(listen.n_held, 1);
+  assert_int_equal(listen.held.n, 1);
   way_listen_lift(&listen, 0, 60);
-  assert_int_equal(listen.n_held, 0);
+  assert_int_equal(listen.held.n, 0);
 }
 
 /// Whether a chord of these pitch classes is heard with every one of them as a tone or
@@ -107,7 +138,7 @@ static void test_keys_are_counted_by_channel(void** state) {
 static void check_set(WayPcSet set) {
   start(NULL);
   for (uint8_t pc = 0; pc < 12; ++pc)
-    if (way_pcs_has(set, pc)) way_listen_strike(&listen, 0, (uint8_t)(48 + pc));
+    if (way_pcs_has(set, pc)) way_listen_strike(&listen, 0, (uint8_t)(48 + pc), true);
   if (!way_listen_settle(&listen, NULL)) return;
   const WayPcSet tones = way_chord_pcs(&listen.chord);
   const WayPcSet bass = WAY_PC_BIT(way_spelling_pc(listen.chord.bass));
@@ -143,6 +174,9 @@ int main(void) {
       cmocka_unit_test_setup(test_a_foreign_bass_goes_under_a_slash, start),
       cmocka_unit_test_setup(test_the_key_spells_the_root, start),
       cmocka_unit_test_setup(test_what_spells_nothing_leaves_the_last_chord, start),
+      cmocka_unit_test_setup(test_a_new_chord_over_the_old_one_counts_alone, start),
+      cmocka_unit_test_setup(test_notes_added_to_a_chord_join_it, start),
+      cmocka_unit_test_setup(test_a_pedal_note_counts, start),
       cmocka_unit_test_setup(test_keys_are_counted_by_channel, start),
       cmocka_unit_test(test_no_held_note_is_lost),
       cmocka_unit_test(test_the_key_of_a_chord),
