@@ -113,7 +113,7 @@ static bool make_room(Making* m) {
   const WayTimeline* const t = m->map->timeline;
   m->n_found = 16;
   while (m->n_found < 2 * t->n_spans) m->n_found *= 2;
-  m->map->columns = malloc(t->n_harmonies * sizeof(*m->map->columns));
+  m->map->columns = calloc(t->n_harmonies, sizeof(*m->map->columns));
   m->map->changes = malloc((t->n_spans + 1) * sizeof(*m->map->changes));
   m->column_of = calloc(t->n_harmonies, sizeof(*m->column_of));
   m->found = calloc(m->n_found, sizeof(*m->found));

@@ -57,6 +57,25 @@ static void alter_one(Change* c, WaySpelling tone, WayKey key) {
   }
 }
 
+// Altered fifths on both sides leave no room for a natural one.
+static void drop_natural_fifth(Change* c, WayPc root) {
+  const WayPc fifth = way_pc(root + 7);
+  if (!way_pcs_has(c->chord, fifth) && way_pcs_has(c->chord, way_pc(root + 6)) &&
+      way_pcs_has(c->chord, way_pc(root + 8)))
+    c->scale &= (WayPcSet)~WAY_PC_BIT(fifth);
+}
+
+// Over a minor seventh there is no major one.  Where it is still there, a foreign root
+// has replaced the note above it: let it replace the one below instead.
+static void drop_major_seventh(Change* c, WayPc root, WayPcSet own) {
+  const WayPc major = way_pc(root + 11);
+  if (way_pcs_has(own, root) || way_pcs_has(c->chord, major) ||
+      !way_pcs_has(c->chord, way_pc(root + 10)) || !way_pcs_has(c->scale, major))
+    return;
+  c->scale &= (WayPcSet)~WAY_PC_BIT(major);
+  c->scale |= own & WAY_PC_BIT(way_pc(root + 1));
+}
+
 static WayPcSet changed_scale(const WayChord* chord, WayKey key) {
   const WayPcSet own = way_key_set(key);
   const WayPc root = way_spelling_pc(chord->root);
@@ -67,11 +86,8 @@ static WayPcSet changed_scale(const WayChord* chord, WayKey key) {
     if (!way_pcs_has(own, way_spelling_pc(tone))) alter_one(&c, tone, key);
   }
   if (!way_pcs_has(c.scale, bass)) alter_one(&c, chord->bass, key);
-  // Altered fifths on both sides leave no room for a natural one.
-  const WayPc fifth = way_pc(root + 7);
-  if (!way_pcs_has(c.chord, fifth) && way_pcs_has(c.chord, way_pc(root + 6)) &&
-      way_pcs_has(c.chord, way_pc(root + 8)))
-    c.scale &= (WayPcSet)~WAY_PC_BIT(fifth);
+  drop_natural_fifth(&c, root);
+  drop_major_seventh(&c, root, own);
   return c.scale;
 }
 

@@ -33,6 +33,7 @@ static void test_spelling(void** state) {
       {"C", "Bb", "1 3 5 b7", "C C# D Eb E F F# G Ab A Bb B"},
       {"D minor", "C#", "1 b3 b5 bb7", "C C# D Eb E F F# G Ab A Bb B"},
       {"C", "C", "1 b3 b5 bb7", "C C# D Eb E F Gb G Ab Bbb Bb B"},
+      {"C", "Db", "1 3 5 b7", "C Db D Eb E F F# G Ab A Bb Cb"},
       {"F#", "F#", "1 3 #5", "B# C# C## D# E E# F# F## G# A A# B"},
   };
   for (size_t i = 0; i < WAY_COUNT(cases); ++i) {

@@ -25,6 +25,8 @@ static void test_chord_scales(void** state) {
       {"C", "Bb", "1 3 5 b7", NULL, "Bb C D E F G Ab", "lydian dominant"},
       {"C", "G", "1 3 b7 b9 #9 #11 b13", NULL, "G Ab A# B C# Eb F", "altered"},
       {"C", "C", "1 3 5", "Bb", "C D E F G A Bb", "mixolydian"},
+      {"C", "Db", "1 3 5 b7", NULL, "Db D E F G Ab Cb", "flamenco"},
+      {"C", "Eb", "1 3 5 b7", NULL, "Eb F G A Bb C Db", "lydian dominant"},
       // minor keys: the dominant takes the raised seventh, nothing else does
       {"A minor", "A", "1 b3 5 b7", NULL, "A B C D E F G", "minor"},
       {"A minor", "E", "1 3 5 b7", NULL, "E F G# A B C D", "phrygian dominant"},
