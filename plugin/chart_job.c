@@ -238,7 +238,7 @@ bool way_desk_ask(WayDesk* desk, WayJobKind kind, const char* bytes, uint32_t si
   return refuse(desk, "the host is busy: give the chart once more");
 }
 
-bool way_desk_take_slowly(WayDesk* desk) {
+bool way_desk_take(WayDesk* desk) {
   bool taken = false;
   if (!atomic_load_explicit(&desk->spent, memory_order_acquire)) {
     WayChartInUse* const c =

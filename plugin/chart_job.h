@@ -91,12 +91,12 @@ bool way_desk_ask(WayDesk* desk, WayJobKind kind, const char* bytes, uint32_t si
    @return Whether `desk->live` changed.
    @par Real-time safe.
 */
-bool way_desk_take_slowly(WayDesk* desk);
-/// The same, at the cost of a load while there is nothing to do.  @par Real-time safe.
-static inline bool way_desk_take(WayDesk* desk) {
-  return (atomic_load_explicit(&desk->fresh, memory_order_relaxed) ||
-          desk->sweep_due) &&
-         way_desk_take_slowly(desk);
+bool way_desk_take(WayDesk* desk);
+/// Whether there is anything for way_desk_take() to do, or to tell.  @par Real-time
+/// safe.
+static inline bool way_desk_waits(const WayDesk* desk) {
+  return atomic_load_explicit(&desk->fresh, memory_order_relaxed) || desk->sweep_due ||
+         desk->news;
 }
 
 /// The worker's side: LV2_Worker_Interface.work.

@@ -25,6 +25,15 @@ void way_controls_init(WayControls* c) {
   memcpy(c->defaults, defaults, sizeof(defaults));
   memset(c->seen, 0xFF, sizeof(c->seen)); // a NAN no port begins with
   for (unsigned i = 0; i < WAY_CONTROL_COUNT; ++i) c->ports[i] = &c->defaults[i];
+  c->block = c->defaults;
+}
+
+void way_controls_connect(WayControls* c, unsigned control, const float* at) {
+  c->ports[control] = at ? at : &c->defaults[control];
+  c->block = c->ports[0];
+  for (unsigned i = 0; i < WAY_CONTROL_COUNT; ++i)
+    if ((uintptr_t)c->ports[i] != (uintptr_t)c->ports[0] + i * sizeof(float))
+      c->block = NULL;
 }
 
 static float ranged(const WayControls* c, unsigned control, float least, float most) {

@@ -10,53 +10,39 @@ void way_lanes_init(WayLanes* lanes, double rate) {
   lanes->length = (int64_t)(rate * LANE_SECONDS) + 1;
 }
 
-static bool sounds(const WayLanes* lanes, uint8_t lane) {
-  return (lanes->sounding[lane >> 6] >> (lane & 63u) & 1u) != 0;
-}
-
-static void find_next(WayLanes* lanes) {
-  lanes->next = INT64_MAX;
-  if (!(lanes->sounding[0] | lanes->sounding[1])) return;
-  for (uint8_t lane = 0; lane < 128; ++lane)
-    if (sounds(lanes, lane) && lanes->ends[lane] < lanes->next)
-      lanes->next = lanes->ends[lane];
-}
-
-static bool end_lane(WayLanes* lanes, WayEventWriter* w, uint8_t lane, int64_t frame) {
-  const uint8_t off[3] = {(uint8_t)(0x80 | lanes->channels[lane]), lane, 64};
+/// Send the end of one note and forget it.
+static bool end_note(WayLanes* lanes, WayEventWriter* w, unsigned index,
+                     int64_t frame) {
+  const WayLaneNote* const note = &lanes->notes[index];
+  const uint8_t off[3] = {(uint8_t)(0x80 | note->channel), note->note, 64};
   if (!way_writer_midi(w, frame, off, sizeof(off))) return false;
-  lanes->sounding[lane >> 6] &= ~(1ull << (lane & 63u));
+  --lanes->n;
+  for (unsigned i = index; i < lanes->n; ++i) lanes->notes[i] = lanes->notes[i + 1];
+  lanes->next = lanes->n ? lanes->notes[0].end : INT64_MAX;
   return true;
 }
 
 void way_lanes_cut(WayLanes* lanes, int64_t frame) {
-  for (uint8_t lane = 0; lane < 128; ++lane)
-    if (sounds(lanes, lane) && lanes->ends[lane] > frame) lanes->ends[lane] = frame;
-  find_next(lanes);
+  for (unsigned i = 0; i < lanes->n; ++i)
+    if (lanes->notes[i].end > frame) lanes->notes[i].end = frame;
+  if (lanes->n) lanes->next = lanes->notes[0].end;
 }
 
 void way_lanes_end_due(WayLanes* lanes, WayEventWriter* w, int64_t frame) {
-  while (lanes->next <= frame) {
-    uint8_t lane = 0;
-    while (!sounds(lanes, lane) || lanes->ends[lane] != lanes->next) ++lane;
-    if (!end_lane(lanes, w, lane, lanes->next)) return;
-    find_next(lanes);
+  while (lanes->next <= frame && end_note(lanes, w, 0, lanes->next)) {
   }
 }
 
 void way_lanes_strike(WayLanes* lanes, WayEventWriter* w, const WayMark* mark,
                       uint8_t channel) {
-  const uint8_t lane = way_mark_lane(mark);
-  const bool again = sounds(lanes, lane);
-  if (again && !end_lane(lanes, w, lane, mark->frame)) return;
-  const uint8_t on[3] = {(uint8_t)(0x90 | channel), lane, way_mark_velocity(mark)};
-  if (way_writer_midi(w, mark->frame, on, sizeof(on))) {
-    lanes->sounding[lane >> 6] |= 1ull << (lane & 63u);
-    lanes->ends[lane] = mark->frame + lanes->length;
-    lanes->channels[lane] = channel;
-    if (lanes->ends[lane] < lanes->next) lanes->next = lanes->ends[lane];
-  }
-  if (again) find_next(lanes);
+  const uint8_t note = way_mark_lane(mark);
+  unsigned i = 0;
+  while (i < lanes->n && lanes->notes[i].note != note) ++i;
+  if (i < lanes->n && !end_note(lanes, w, i, mark->frame)) return;
+  const uint8_t on[3] = {(uint8_t)(0x90 | channel), note, way_mark_velocity(mark)};
+  if (!way_writer_midi(w, mark->frame, on, sizeof(on))) return;
+  lanes->notes[lanes->n++] = (WayLaneNote){mark->frame + lanes->length, note, channel};
+  lanes->next = lanes->notes[0].end;
 }
 
 /// Properties in the order they lie in; those of a note come last.
@@ -113,11 +99,20 @@ static void put_int(WayMarkProperty* p, int32_t value) {
   memcpy(&p->value, &value, sizeof(value));
 }
 
-void way_mark_writer_put(const WayMarkWriter* m, WayEventWriter* w,
-                         const WayMark* mark) {
+/// Put what all marks over one chord have in common into the template.
+static void take_chord(WayMarkWriter* m, const WayChord* chord) {
+  m->chord = *chord;
+  put_int(&m->object.properties[ROOT], way_spelling_pc(chord->root));
+  put_int(&m->object.properties[ROOT_LETTER], chord->root.letter);
+  put_int(&m->object.properties[TONES], way_chord_pcs(chord));
+}
+
+void way_mark_writer_put(WayMarkWriter* m, WayEventWriter* w, const WayMark* mark) {
   const size_t size = offsetof(WayMarkObject, properties) +
                       counts[mark->kind] * sizeof(WayMarkProperty);
   if ((size_t)(w->end - w->at) < size) return;
+  if (memcmp(&m->chord, &mark->chord, sizeof(m->chord)) != 0)
+    take_chord(m, &mark->chord);
   WayMarkObject* const o = (WayMarkObject*)(void*)w->at;
   memcpy(o, &m->object, size);
   o->event.time.frames = way_writer_frame(w, mark->frame);
@@ -127,9 +122,6 @@ void way_mark_writer_put(const WayMarkWriter* m, WayEventWriter* w,
   p[TICK].value = mark->tick;
   p[CHORUS].value = mark->chorus;
   put_int(&p[BAR], (int32_t)mark->bar);
-  put_int(&p[ROOT], way_spelling_pc(mark->chord.root));
-  put_int(&p[ROOT_LETTER], mark->chord.root.letter);
-  put_int(&p[TONES], way_chord_pcs(&mark->chord));
   if (counts[mark->kind] > PLACE_END) {
     put_int(&p[PITCH], mark->pitch);
     put_int(&p[VELOCITY], mark->velocity);

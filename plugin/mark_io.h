@@ -5,18 +5,24 @@
 #include "live/mark.h"
 #include "midi_io.h"
 
+/// A lane note that sounds.
+typedef struct {
+  int64_t end; ///< When it ends, in the engine's clock
+  uint8_t note;
+  uint8_t channel; ///< It was sent on, 0..15
+} WayLaneNote;
+
 /// Lane notes that sound on one output.  Fields are private.
 typedef struct {
-  int64_t next;          ///< When the first of them ends; INT64_MAX if none sounds
-  int64_t length;        ///< Frames a lane note lasts
-  uint64_t sounding[2];  ///< One bit a lane
-  int64_t ends[128];     ///< When each of them ends, in the engine's clock
-  uint8_t channels[128]; ///< The channel each of them was sent on, 0..15
+  int64_t next;   ///< When the first of them ends; INT64_MAX if none sounds
+  int64_t length; ///< Frames a lane note lasts
+  unsigned n;
+  WayLaneNote notes[WAY_LANE_COUNT]; ///< At most one a lane, the first to end first
 } WayLanes;
 
 /// Nothing sounds.  @param rate Frames per second.  @par Real-time safe.
 void way_lanes_init(WayLanes* lanes, double rate);
-/// End every note as soon as it can be.  @par Real-time safe.
+/// Let every note end at `frame`.  @par Real-time safe.
 void way_lanes_cut(WayLanes* lanes, int64_t frame);
 /// Write the ends due at or before `frame`; use way_lanes_end().  @par Real-time safe.
 void way_lanes_end_due(WayLanes* lanes, WayEventWriter* w, int64_t frame);
@@ -56,12 +62,12 @@ typedef struct {
 typedef struct {
   WayMarkObject object;
   LV2_URID types[WAY_MARK_COUNT]; ///< By kind
+  WayChord chord;                 ///< Whose root and tones stand in the template
 } WayMarkWriter;
 
 /// Make the template.  @par Real-time safe.
 void way_mark_writer_init(WayMarkWriter* m, const WayUrids* urids);
 /// Append a mark as an object; without room nothing is written.  @par Real-time safe.
-void way_mark_writer_put(const WayMarkWriter* m, WayEventWriter* w,
-                         const WayMark* mark);
+void way_mark_writer_put(WayMarkWriter* m, WayEventWriter* w, const WayMark* mark);
 
 #endif

@@ -71,16 +71,17 @@ static inline void way_reader_next(WayEventReader* r) {
     way_reader_settle(r, (const LV2_Atom_Event*)(const void*)(at + size));
 }
 
-/// Start at the first event of type `a` or `b` in `port`, which may be NULL or hold
-/// anything.
+/// Whether a port holds no event.
+static inline bool way_reader_nothing(const LV2_Atom_Sequence* seq) {
+  return seq->atom.size <= sizeof(LV2_Atom_Sequence_Body);
+}
+
+/// Start at the first event of type `a` or `b` in a port, which may hold anything.
 static inline void way_reader_init(WayEventReader* r, const WayUrids* urids,
-                                   const void* port, uint32_t n_frames, LV2_URID a,
-                                   LV2_URID b) {
-  const LV2_Atom_Sequence* const seq = (const LV2_Atom_Sequence*)port;
+                                   const LV2_Atom_Sequence* seq, uint32_t n_frames,
+                                   LV2_URID a, LV2_URID b) {
   *r = (WayEventReader){.frame = WAY_NO_EVENT};
-  if (!seq || seq->atom.size <= sizeof(LV2_Atom_Sequence_Body) ||
-      seq->atom.type != urids->atom_Sequence)
-    return;
+  if (way_reader_nothing(seq) || seq->atom.type != urids->atom_Sequence) return;
   r->frame = 0;
   r->last = n_frames ? (int64_t)n_frames - 1 : 0;
   r->type[0] = a;
@@ -91,7 +92,7 @@ static inline void way_reader_init(WayEventReader* r, const WayUrids* urids,
 
 /// An output being filled.
 typedef struct {
-  LV2_Atom_Sequence* seq; ///< NULL if nobody is connected
+  LV2_Atom_Sequence* seq; ///< The port
   uint8_t* at;            ///< Next free byte
   uint8_t* end;           ///< Where the room ends; equals `at` if there is none
   int64_t start;          ///< Frame at which the block begins
@@ -101,37 +102,38 @@ typedef struct {
 } WayEventWriter;
 
 /**
-   Start an output for a block.
+   Make an output an empty sequence.
 
    The size in the port's atom is taken as the size of the whole buffer, header
-   included: some hosts mean that.
-   @param port May be NULL.
+   included: some hosts mean that.  Where not even an empty sequence fits, the atom is
+   made empty instead.
+   @return Whether it is a sequence.
 */
+static inline bool way_writer_empty(LV2_Atom_Sequence* seq, LV2_URID sequence) {
+  const bool fits = seq->atom.size >= sizeof(LV2_Atom_Sequence);
+  seq->atom =
+      (LV2_Atom){fits ? sizeof(LV2_Atom_Sequence_Body) : 0, fits ? sequence : 0};
+  if (fits) seq->body = (LV2_Atom_Sequence_Body){0, 0};
+  return fits;
+}
+
+/// Start an output for a block.
 static inline void way_writer_begin(WayEventWriter* w, const WayUrids* urids,
-                                    void* port, int64_t start, uint32_t n_frames) {
-  w->seq = (LV2_Atom_Sequence*)port;
-  w->at = w->end = NULL;
+                                    LV2_Atom_Sequence* seq, int64_t start,
+                                    uint32_t n_frames) {
+  const uint32_t room = seq->atom.size & ~7u;
+  w->seq = seq;
   w->start = start;
   w->frame = 0;
   w->last = n_frames ? (int64_t)n_frames - 1 : 0;
-  if (!w->seq) return;
-  const uint32_t room = w->seq->atom.size & ~7u;
-  if (room < sizeof(LV2_Atom_Sequence)) { // not even an empty sequence fits
-    w->seq->atom.size = 0;
-    w->seq->atom.type = 0;
-    w->seq = NULL;
-    return;
-  }
-  w->seq->atom.type = urids->atom_Sequence;
-  w->seq->body.unit = 0;
-  w->seq->body.pad = 0;
-  w->at = (uint8_t*)(w->seq + 1);
-  w->end = (uint8_t*)w->seq + room;
+  w->at = (uint8_t*)(seq + 1);
+  w->end = way_writer_empty(seq, urids->atom_Sequence) ? (uint8_t*)seq + room : w->at;
 }
 
 /// End a block.
 static inline void way_writer_end(const WayEventWriter* w) {
-  if (w->seq) w->seq->atom.size = (uint32_t)(w->at - (uint8_t*)&w->seq->body);
+  if (w->at > (uint8_t*)(w->seq + 1))
+    w->seq->atom.size = (uint32_t)(w->at - (uint8_t*)&w->seq->body);
 }
 
 /// The frame in the block for `frame` of the caller's clock; never falls.

@@ -20,11 +20,14 @@
 
 /// An instance.  run() touches nothing outside it but the ports and the chart in use.
 typedef struct {
-  const void* melody; ///< Port
-  const void* chords; ///< Port, or NULL
-  void* out_port;     ///< Port
-  void* marks_port;   ///< Port, or NULL
-  int64_t now;        ///< Frames run so far: the clock of everything below
+  const LV2_Atom_Sequence* melody; ///< Port; #silence without a connection
+  const LV2_Atom_Sequence* chords; ///< Likewise
+  LV2_Atom_Sequence* out_port;     ///< Port; `nowhere` without a connection
+  LV2_Atom_Sequence* marks_port;   ///< Likewise
+  LV2_Atom_Sequence nowhere;       ///< An output without room
+  int64_t now;                     ///< Frames run so far: the clock of everything below
+  int64_t quiet_until; ///< Nothing is due before this frame unless something comes in
+  int64_t engine_due;  ///< As of the block before
   WayControls controls;
   WaySettings settings;
   WayMarkSettings mark_settings;
@@ -61,6 +64,9 @@ static const PortKind port_kinds[WAY_PORT_COUNT] = {
 #undef READOUT_KIND
 };
 
+/// An input without events.
+static const LV2_Atom_Sequence silence;
+
 static bool send_midi(void* to, int64_t frame, const uint8_t* bytes, uint32_t size) {
   Guide* const g = (Guide*)to;
   way_lanes_end(&g->out_lanes, &g->out, frame);
@@ -70,7 +76,7 @@ static bool send_midi(void* to, int64_t frame, const uint8_t* bytes, uint32_t si
 static void send_mark(void* to, const WayMark* mark) {
   Guide* const g = (Guide*)to;
   const uint8_t channel = g->mark_settings.mark_channel;
-  if (mark->kind == WAY_MARK_LANDING) g->readout.landing = (int8_t)mark->landing;
+  way_readout_mark(&g->readout, mark);
   way_lanes_end(&g->mark_lanes, &g->marks, mark->frame);
   way_lanes_strike(&g->mark_lanes, &g->marks, mark, channel);
   way_mark_writer_put(&g->mark_writer, &g->marks, mark);
@@ -115,6 +121,9 @@ static LV2_Handle instantiate(const LV2_Descriptor* descriptor, double rate,
   g->song.start_bar = g->settings.start_bar;
   g->out.midi = g->marks.midi = g->urids.midi_MidiEvent;
   g->sink = (WaySink){g, send_midi, send_mark};
+  g->melody = g->chords = &silence;
+  g->out_port = g->marks_port = &g->nowhere;
+  g->quiet_until = INT64_MIN;
   return g;
 }
 
@@ -126,12 +135,14 @@ static void connect_port(LV2_Handle instance, uint32_t port, void* data) {
     way_controls_connect(&g->controls, k.slot, (const float*)data);
   } else if (k.kind == READOUT) {
     way_readout_connect(&g->readout, k.slot, (float*)data);
+    g->quiet_until = INT64_MIN;
   } else {
-    switch ((WayPort)port) {
-    case WAY_PORT_MELODY: g->melody = data; break;
-    case WAY_PORT_CHORDS: g->chords = data; break;
-    case WAY_PORT_OUT: g->out_port = data; break;
-    case WAY_PORT_MARKS: g->marks_port = data; break;
+    LV2_Atom_Sequence* const seq = (LV2_Atom_Sequence*)data;
+    switch (k.slot) {
+    case WAY_PORT_MELODY: g->melody = seq ? seq : &silence; break;
+    case WAY_PORT_CHORDS: g->chords = seq ? seq : &silence; break;
+    case WAY_PORT_OUT: g->out_port = seq ? seq : &g->nowhere; break;
+    case WAY_PORT_MARKS: g->marks_port = seq ? seq : &g->nowhere; break;
     default: break;
     }
   }
@@ -197,7 +208,6 @@ static void take_events(Guide* g, uint32_t n_frames) {
       way_reader_next(&objects);
       continue;
     }
-    way_readout_touch(&g->readout);
     if (chords.frame <= melody.frame) {
       take_midi(g, WAY_INPUT_CHORDS, &chords);
       way_reader_next(&chords);
@@ -208,30 +218,63 @@ static void take_events(Guide* g, uint32_t n_frames) {
   }
 }
 
-static void run(LV2_Handle instance, uint32_t n_frames) {
-  Guide* const g = (Guide*)instance;
-  const int64_t end = g->now + n_frames;
-  way_writer_begin(&g->out, &g->urids, g->out_port, g->now, n_frames);
-  way_writer_begin(&g->marks, &g->urids, g->marks_port, g->now, n_frames);
+/// Whether a block to `end` brings nothing and nothing is due in it.
+static bool is_quiet(const Guide* g, int64_t end) {
+  return end <= g->quiet_until && way_reader_nothing(g->melody) &&
+         way_reader_nothing(g->chords) && !way_desk_waits(&g->desk) &&
+         !way_controls_changed(&g->controls);
+}
+
+/// What came in from outside the ports since the block before.
+static void take_news(Guide* g) {
   if (g->silence_due) {
     way_engine_silence(&g->engine, g->now, &g->sink);
     way_lanes_cut(&g->out_lanes, g->now);
     way_lanes_cut(&g->mark_lanes, g->now);
+    way_readout_forget(&g->readout);
     g->silence_due = false;
   }
   way_engine_flush(&g->engine, g->now, &g->sink);
   if (way_controls_changed(&g->controls)) take_controls(g);
-  if (way_desk_take(&g->desk)) take_chart(g);
+  if (way_desk_waits(&g->desk) && way_desk_take(&g->desk)) take_chart(g);
   if (g->desk.news) {
     way_messages_tell(&g->messages, &g->out, g->now);
     g->desk.news = false;
   }
+}
+
+static int64_t least(int64_t a, int64_t b) { return a < b ? a : b; }
+
+/// Show what changed, and find out how long that holds.
+static void settle(Guide* g, int64_t end) {
+  const int64_t due = way_engine_due(&g->engine);
+  if (due != g->engine_due)
+    way_readout_touch(&g->readout); // another chord may be heard
+  g->engine_due = due;
+  way_readout_update(&g->readout, &g->engine, g->song.timeline, &g->transport.clock,
+                     end - 1);
+  g->quiet_until =
+      least(least(due, g->readout.stale), least(g->out_lanes.next, g->mark_lanes.next));
+}
+
+static void run(LV2_Handle instance, uint32_t n_frames) {
+  Guide* const g = (Guide*)instance;
+  const int64_t end = g->now + n_frames;
+  if (is_quiet(g, end)) {
+    way_writer_empty(g->out_port, g->urids.atom_Sequence);
+    way_writer_empty(g->marks_port, g->urids.atom_Sequence);
+    way_readout_count(&g->readout, end - 1);
+    g->now = end;
+    return;
+  }
+  way_writer_begin(&g->out, &g->urids, g->out_port, g->now, n_frames);
+  way_writer_begin(&g->marks, &g->urids, g->marks_port, g->now, n_frames);
+  take_news(g);
   take_events(g, n_frames);
   way_engine_advance(&g->engine, end, &g->sink);
   way_lanes_end(&g->out_lanes, &g->out, end - 1);
   way_lanes_end(&g->mark_lanes, &g->marks, end - 1);
-  way_readout_update(&g->readout, &g->engine, g->song.timeline, &g->transport.clock,
-                     end - 1);
+  settle(g, end);
   way_writer_end(&g->out);
   way_writer_end(&g->marks);
   g->now = end;
@@ -240,6 +283,7 @@ static void run(LV2_Handle instance, uint32_t n_frames) {
 static void deactivate(LV2_Handle instance) {
   Guide* const g = (Guide*)instance;
   g->silence_due = true;
+  g->quiet_until = INT64_MIN;
 }
 
 static LV2_State_Status save(LV2_Handle instance, LV2_State_Store_Function store,

@@ -122,6 +122,11 @@ WAY_RT void way_engine_transport(WayEngine* e, const WayClock* clock,
    @par Real-time safe: O(changes in between * log n).
 */
 WAY_RT void way_engine_advance(WayEngine* e, int64_t frame, const WaySink* sink);
+/// The first frame at which the engine has something to do by itself: INT64_MIN while
+/// it owes note-offs, INT64_MAX if nothing is due.  @par Real-time safe.
+static inline int64_t way_engine_due(const WayEngine* e) {
+  return e->ledger.total_owed ? INT64_MIN : e->due;
+}
 /**
    One MIDI message.  Frames must not fall from call to call.
 
