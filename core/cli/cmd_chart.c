@@ -18,7 +18,7 @@ enum { OPT_TRANSPOSE, OPT_TEXT, OPT_JSON };
 static const WayOption options[] = {
     {"transpose", 't', "N|KEY", "Move it by N semitones, or into KEY"},
     {"text", 0, NULL, "Write it back as chart text"},
-    {"json", 0, NULL, "Print JSON"},
+    {"json", 'j', NULL, "Print JSON"},
     {0},
 };
 

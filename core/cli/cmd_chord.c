@@ -9,7 +9,7 @@ enum { OPT_SIMPLE, OPT_JSON };
 
 static const WayOption options[] = {
     {"spell-simple", 0, NULL, "Spell for reading at sight: one accidental at most"},
-    {"json", 0, NULL, "Print one JSON array"},
+    {"json", 'j', NULL, "Print one JSON array"},
     {0},
 };
 

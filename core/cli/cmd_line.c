@@ -14,7 +14,7 @@ enum { OPT_RANGE, OPT_OUTPUT, OPT_JSON };
 static const WayOption options[] = {
     {"range", 0, "LOW..HIGH", "Notes or MIDI numbers, an octave or more: G3..G5"},
     {"output", 'o', "FILE", "Also write the line as a MIDI file (- prints only that)"},
-    {"json", 0, NULL, "Print one JSON object"},
+    {"json", 'j', NULL, "Print one JSON object"},
     {0},
 };
 

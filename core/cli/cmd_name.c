@@ -13,7 +13,7 @@ static const WayOption options[] = {
     {"rootless", 0, NULL, "The root is left out of the notes"},
     {"key", 'k', "KEY", "Spell and choose in this key, such as Eb or 'F# minor'"},
     {"follow", 0, NULL, "Choose among equals by the chord of the line before"},
-    {"json", 0, NULL, "Print one JSON array"},
+    {"json", 'j', NULL, "Print one JSON array"},
     {0},
 };
 

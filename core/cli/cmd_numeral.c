@@ -11,7 +11,7 @@ enum { OPT_CHORDS, OPT_JSON };
 
 static const WayOption options[] = {
     {"chords", 0, NULL, "The words are chord symbols: print their numerals"},
-    {"json", 0, NULL, "Print one JSON array"},
+    {"json", 'j', NULL, "Print one JSON array"},
     {0},
 };
 

@@ -27,10 +27,10 @@ enum {
 };
 
 static const WayOption options[] = {
-    [OPT_CHART] = {"chart", 0, "FILE", "The chart (- reads standard input)"},
+    [OPT_CHART] = {"chart", 'c', "FILE", "The chart (- reads standard input)"},
     [OPT_OUTPUT] = {"output", 'o', "FILE",
                     "The MIDI file to write (- for standard output)"},
-    [OPT_TRACK] = {"track", 0, "N|NAME",
+    [OPT_TRACK] = {"track", 't', "N|NAME",
                    "The melody's track, counted from 0, or its name"},
     [OPT_CHANNEL] = {"channel", 0, "N", "The melody's channel, 1 to 16; 0 for all"},
     [OPT_SOURCE] = {"source", 0, "NAME",
@@ -44,15 +44,16 @@ static const WayOption options[] = {
     [OPT_START_BAR] = {"start-bar", 0, "N", "Bar of the take where the chart begins"},
     [OPT_HANDLING] = {"handling", 0, "NAME",
                       "Notes outside the material: tag, filter or snap them"},
-    [OPT_MATERIAL] = {"material", 0, "NAME", "The notes in play, such as chord-scale"},
+    [OPT_MATERIAL] = {"material", 'm', "NAME",
+                      "The notes in play, such as chord-scale"},
     [OPT_SNAP] = {"snap", 0, "NAME", "Which way notes snap: nearest, up, down"},
     [OPT_HELD] = {"held", 0, "NAME",
                   "Held notes outside at a change: keep, release or move them"},
-    [OPT_EARLY] = {"early", 0, "BEATS",
+    [OPT_EARLY] = {"early", 'e', "BEATS",
                    "How early a note may begin and belong to the next chord"},
     [OPT_TAG_CHANNEL] = {"tag-channel", 0, "N",
                          "Chord tones on channel N, scale tones N+1, chromatic N+2"},
-    [OPT_JSON] = {"json", 0, NULL, "Print the marks and totals as JSON"},
+    [OPT_JSON] = {"json", 'j', NULL, "Print the marks and totals as JSON"},
     {0},
 };
 

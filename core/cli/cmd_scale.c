@@ -215,7 +215,7 @@ static WayExit run(const WayArgs* args) {
 
 static const WayOption options[] = {
     {"list", 'l', NULL, "Print all scales: name, degrees, family, other names"},
-    {"of", 'o', "CHORDS", "Print the scales that hold all these chords, best first"},
+    {"of", 0, "CHORDS", "Print the scales that hold all these chords, best first"},
     {"json", 'j', NULL, "Print JSON"},
     {0},
 };

@@ -138,6 +138,20 @@ def check_finished(root):
                 yield f"{path}:{number}: {line.strip()}"
 
 
+def check_links(root):
+    """Files that are named stand where they are said to"""
+    for path in sources(root, ends=SOURCES):
+        text = read(root, path)
+        named = [os.path.normpath(p) for p in re.findall(
+            r"(?<![\w/.<-])((?:docs|tests|core|plugin|presets|ttl)/[\w./-]+\.\w+)\b", text)]
+        if path.endswith(".md"):
+            named += [os.path.normpath(os.path.join(os.path.dirname(path), p))
+                      for p in re.findall(r"\]\((?![a-z]+:)([^)#\s]+)", text)]
+        for name in sorted(set(named)):
+            if not os.path.exists(os.path.join(root, name)) and "test_lint" not in path:
+                yield f"{path}: {name} is not there"
+
+
 def check_lengths(root):
     """README.md and DEVELOPERS.md can be read in one sitting"""
     for path, most in (("README.md", 120), ("DEVELOPERS.md", 150)):
@@ -197,7 +211,7 @@ def check_manual(root, build):
 
 
 CHECKS = (check_floors, check_libraries, check_top, check_names, check_finished,
-          check_lengths, check_symbols, check_writable, check_manual)
+          check_links, check_lengths, check_symbols, check_writable, check_manual)
 
 
 def main():

@@ -38,6 +38,8 @@ PLANTED = [
     ("check_names", "tests/unit/test_z.c", ""),
     ("check_names", "tests/cli/z.txt", ""),
     ("check_finished", "core/base/a.c", "// TO" "DO: more\n"),
+    ("check_links", "core/base/a.h", "// see docs/more.md\n"),
+    ("check_links", "README.md", "[more](docs/more.md)\n"),
     ("check_lengths", "README.md", "\n" * 121),
     ("check_symbols", "rt.c", RT % "malloc(1)"),
     ("check_writable", "rt.c", "int way_a; static int way_b = 3; int* way_c(void); "
