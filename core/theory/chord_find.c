@@ -261,9 +261,12 @@ static uint32_t order_of(const Question* q, const Reading* r, WayPc root) {
   const bool rooted = root == q->bass && !q->rootless;
   const uint32_t total =
       (uint32_t)(r->cost + ROOT_IN_BASS - (rooted ? ROOT_IN_BASS : 0));
-  const WayChord c = way_tones_chord(r->implied, (WaySpelling){0, 0});
-  const WayPcSet tones = way_pcs_move(way_chord_pcs(&c), root);
-  const uint32_t outside = way_pcs_count(tones & (WayPcSet)~q->key & WAY_PCS_ALL);
+  uint32_t outside = 0;
+  if (q->key != WAY_PCS_ALL) {
+    const WayChord c = way_tones_chord(r->implied, (WaySpelling){0, 0});
+    const WayPcSet tones = way_pcs_move(way_chord_pcs(&c), root);
+    outside = way_pcs_count(tones & (WayPcSet)~q->key);
+  }
   uint32_t motion = 0;
   if (q->previous >= 0) { // staying, falling a fifth, then by step
     static const uint8_t far[12] = {0, 2, 2, 3, 3, 1, 4, 3, 3, 3, 2, 2};
@@ -305,7 +308,8 @@ static void consider_root(const Question* q, Candidates* all, WayPc root) {
 /// A complete triad or seventh chord over a bass of its own.
 static void consider_foreign_bass(const Question* q, Candidates* all) {
   const WayPcSet upper = q->notes & (WayPcSet)~WAY_PC_BIT(q->bass);
-  if (way_pcs_count(upper) < 3) return;
+  const unsigned n = way_pcs_count(upper);
+  if (n < 3 || n > 4) return;
   for (WayPc root = 0; root < 12; ++root) {
     if (!way_pcs_has(upper, root)) continue;
     Reading r = hear(way_pcs_move(upper, 12u - root), false);
@@ -316,25 +320,27 @@ static void consider_foreign_bass(const Question* q, Candidates* all) {
   }
 }
 
-/// The spelling of a root with the fewest accidentals in its chord.
-static WaySpelling spell_root(WayTones tones, WayPc pc) {
-  WaySpelling best = {0, 0};
-  int fewest = 1000;
-  for (int fifths = -6; fifths <= 8; ++fifths) {
-    const WaySpelling s = way_spelling_at_fifths(fifths);
-    if (way_spelling_pc(s) != pc) continue;
-    const WayChord c = way_tones_chord(tones, s);
-    int n = 0;
-    for (unsigned i = 0; i < c.n_tones; ++i) {
-      const int alter = way_spelling_above(s, c.tones[i]).alter;
-      n += alter < 0 ? -alter : alter;
-    }
-    if (n < fewest || (n == fewest && pc == 6)) {
-      best = s;
-      fewest = n;
-    }
+/// How many accidentals a chord has on a root.
+static int accidentals(WayTones tones, WaySpelling root) {
+  const WayChord c = way_tones_chord(tones, root);
+  int n = 0;
+  for (unsigned i = 0; i < c.n_tones; ++i) {
+    const int alter = way_spelling_above(root, c.tones[i]).alter;
+    n += alter < 0 ? -alter : alter;
   }
-  return best;
+  return n;
+}
+
+/// The spelling of a root, Gb to G# on the line of fifths, that gives its chord the
+/// fewest accidentals; F# before Gb, else the flat one of two that are equal.
+static WaySpelling spell_root(WayTones tones, WayPc pc) {
+  const int sharp = 7 * pc % 12;
+  const WaySpelling up = way_spelling_at_fifths(sharp);
+  const WaySpelling down = way_spelling_at_fifths(sharp - 12);
+  if (sharp < 6) return up;
+  if (sharp > 8) return down;
+  const int more = accidentals(tones, up) - accidentals(tones, down);
+  return more < 0 || (!more && pc == 6) ? up : down;
 }
 
 /// A pitch class as it was written, or as the key writes it.

@@ -242,8 +242,14 @@ static bool read_note(Reader* r, const char* message, WaySpelling* out) {
   return true;
 }
 
+/// Whether a word can start with `c`: words do with letters, `+`, `-` and `^`.
+static bool starts_word(char c) {
+  return (c >= 'a' && c <= 'z') || (c >= 'A' && c <= '^') || c == '+' || c == '-';
+}
+
 /// The longest word at the cursor that may stand here, or NULL.
 static const Word* find_word(const Reader* r, unsigned where) {
+  if (!starts_word(r->at[0])) return NULL;
   const Word* best = NULL;
   size_t longest = 0;
   for (size_t i = 0; i < WAY_COUNT(words); ++i) {
