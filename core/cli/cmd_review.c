@@ -61,9 +61,11 @@ static WayExit print_review(const char* path, const Job* job, const WaySmf* smf)
   WayExit end = review_take(path, job, smf, take, &review);
   const WayReviewHead head = {path, job->chart->title,
                               way_smf_track_name(&smf->tracks[take->track])};
-  if (!end && !job->json) way_review_text(review, &head, stdout);
-  if (!end && job->json && way_review_json(review, &head, stdout))
-    end = way_cli_failed(path, "%s", way_strerror(WAY_ERR_NO_MEMORY));
+  if (!end) {
+    const WayStatus st =
+        (job->json ? way_review_json : way_review_text)(review, &head, stdout);
+    if (st) end = way_cli_failed(path, "%s", way_strerror(st));
+  }
   way_review_free(review);
   way_take_free(take);
   return end;

@@ -1,9 +1,12 @@
 #include "take/review.h"
 
+#include "take/review_line.h"
+
+#include <math.h>
 #include <stdlib.h>
 
-/// Half a sixteenth note: what comes sooner after a change is on time for it.
-#define ON_TIME (WAY_TICKS_PER_QUARTER / 8)
+/// More notes that begin at once are not looked through.
+#define CHORD_NOTES_MAX 128u
 
 const char* way_arrival_name(WayArrival arrival) {
   static const char* const names[] = {"early", "on time", "late", "held over", "none"};
@@ -74,46 +77,44 @@ static void review_notes(WayReview* r) {
   }
 }
 
-// ---- Landings.
+WayTick way_review_grid(WayTick tick) {
+  static const WayTick places[] = {0, 3, 4, 6, 8, 9, 12}; // twelfths of a quarter note
+  const WayTick quarter = WAY_TICKS_PER_QUARTER;
+  WayTick start = tick / quarter * quarter;
+  if (start > tick) start -= quarter;
+  WayTick best = start;
+  for (size_t i = 1; i < WAY_COUNT(places); ++i) {
+    const WayTick place = start + places[i] * (quarter / 12);
+    if (llabs(place - tick) < llabs(best - tick)) best = place;
+  }
+  return best;
+}
 
-/// Walks through the changes beside the notes.
-typedef struct {
-  WayReview* r;
-  uint32_t room;
-  uint32_t next; // first note that belongs to no earlier change
-  // Notes begun before `next` that may still sound at a later change: latest begun
-  // last, and each ends later than those above it.
-  uint32_t* sounding;
-  uint32_t n_sounding;
-} Walk;
+static void review_timing(WayReview* r) {
+  double sum = 0, squares = 0;
+  for (uint32_t i = 0; i < r->take->n; ++i) {
+    const WayTick onset = way_review_onset(r, i);
+    const double behind = (double)(onset - way_review_grid(onset));
+    sum += behind;
+    squares += behind * behind;
+  }
+  const double n = r->take->n ? r->take->n : 1;
+  const double variance = squares / n - sum / n * (sum / n);
+  r->totals.timing_mean = sum / n;
+  r->totals.timing_spread = variance > 0 ? sqrt(variance) : 0;
+}
+
+// ---- Landings.
 
 static WayTick note_end(const WayReview* r, uint32_t i) {
   return way_review_onset(r, i) + r->take->notes[i].length;
-}
-
-/// Pass over the notes that begin before `tick`.
-static void pass_notes(Walk* w, WayTick tick) {
-  while (w->next < w->r->take->n && way_review_onset(w->r, w->next) < tick) {
-    const uint32_t i = w->next++;
-    while (w->n_sounding &&
-           note_end(w->r, w->sounding[w->n_sounding - 1]) <= note_end(w->r, i))
-      --w->n_sounding;
-    w->sounding[w->n_sounding++] = i;
-  }
-}
-
-/// The latest note passed that still sounds at `tick`.
-static uint32_t still_sounding(Walk* w, WayTick tick) {
-  while (w->n_sounding && note_end(w->r, w->sounding[w->n_sounding - 1]) <= tick)
-    --w->n_sounding;
-  return w->n_sounding ? w->sounding[w->n_sounding - 1] : WAY_NO_NOTE;
 }
 
 static WayArrival arrival(const WayReview* r, const WayLandingSeen* l) {
   if (l->first_onset != WAY_NO_NOTE) {
     const WayTick lag = way_review_onset(r, l->first_onset) - l->change;
     if (lag < 0) return WAY_ARRIVAL_EARLY;
-    if (lag <= ON_TIME) return WAY_ARRIVAL_ON_TIME;
+    if (lag <= WAY_REVIEW_AT_ONCE) return WAY_ARRIVAL_ON_TIME;
     if (lag <= way_review_beat(r->timeline)) return WAY_ARRIVAL_LATE;
   }
   return l->held_over == WAY_NO_NOTE ? WAY_ARRIVAL_NONE : WAY_ARRIVAL_HELD;
@@ -139,61 +140,123 @@ static void count(WayReviewTotals* t, const WayLandingSeen* l, bool planned) {
   t->landed_basic += l->basic;
 }
 
-static WayStatus push(Walk* w, WayLandingSeen landing) {
-  WayReview* const r = w->r;
-  if (r->n_landings == w->room) {
-    const uint32_t room = w->room ? 2 * w->room : 64;
-    WayLandingSeen* const more = realloc(r->landings, room * sizeof(*more));
-    if (!more) return WAY_ERR_NO_MEMORY;
-    r->landings = more;
-    w->room = room;
-  }
+/// Room for one more element of `size` bytes; room doubles at powers of two.
+static void* grown(void* list, uint32_t n, size_t size) {
+  return n & (n - 1) ? list : realloc(list, (n ? 2 * (size_t)n : 1) * size);
+}
+
+static WayStatus push_landing(WayReview* r, WayLandingSeen landing) {
+  WayLandingSeen* const list = grown(r->landings, r->n_landings, sizeof(*list));
+  if (!list) return WAY_ERR_NO_MEMORY;
+  r->landings = list;
   r->landings[r->n_landings++] = landing;
   return WAY_OK;
 }
 
-/// The landing at a change, where notes from `from` on belong to the new chord, and
-/// from `until` on to the one after it.
-static WayStatus land(Walk* w, WayTick change, WayTick from, WayTick until) {
-  WayReview* const r = w->r;
-  pass_notes(w, from);
-  WayLandingSeen l = {.change = change,
-                      .span = way_timeline_at(r->timeline, change).span};
-  l.held_over = still_sounding(w, change);
-  l.first_onset = w->next < r->take->n && way_review_onset(r, w->next) < until
-                      ? w->next
-                      : WAY_NO_NOTE;
-  l.note = l.first_onset != WAY_NO_NOTE ? l.first_onset : l.held_over;
-  l.arrival = arrival(r, &l);
-  if (l.note != WAY_NO_NOTE) describe(r, &l);
-  if (way_chord_is_none(&way_timeline_harmony(r->timeline, l.span)->chord))
-    return WAY_OK; // silence is not landed on
-  count(&r->totals, &l, r->timeline->spans[l.span].target.number != 0);
-  return push(w, l);
+/// How the landing note is reached: from the last note that did not begin with it.
+static void approach(const WayReview* r, WayLandingSeen* l) {
+  const WayNote* const note = &r->take->notes[l->note];
+  uint32_t i = l->note;
+  for (unsigned left = CHORD_NOTES_MAX;
+       left && i && note->start - r->take->notes[i].start <= WAY_REVIEW_AT_ONCE; --left)
+    --i;
+  l->approached = note->start - r->take->notes[i].start > WAY_REVIEW_AT_ONCE;
+  if (l->approached) l->approach = (int16_t)(note->pitch - r->take->notes[i].pitch);
 }
 
-static WayStatus review_landings(WayReview* r, uint32_t* sounding) {
-  Walk w = {.r = r, .sounding = sounding};
+/// The landing at a change, where notes from `from` on belong to the new chord, and
+/// from `until` on to the one after it.
+static WayStatus land(WayReview* r, WayWalk* w, WayTick change, WayTick from,
+                      WayTick until) {
+  way_walk_pass(w, from == INT64_MIN ? from : from + r->origin);
+  WayLandingSeen l = {.change = change,
+                      .span = way_timeline_at(r->timeline, change).span};
+  l.held_over = way_walk_sounding(w, change + r->origin);
+  l.first_onset =
+      way_walk_next_before(w, until == INT64_MAX ? until : until + r->origin);
+  l.note = l.first_onset != WAY_NO_NOTE ? l.first_onset : l.held_over;
+  l.arrival = arrival(r, &l);
+  if (way_chord_is_none(&way_timeline_harmony(r->timeline, l.span)->chord))
+    return WAY_OK; // silence is not landed on
+  if (l.note != WAY_NO_NOTE) {
+    describe(r, &l);
+    approach(r, &l);
+  }
+  count(&r->totals, &l, r->timeline->spans[l.span].target.number != 0);
+  return push_landing(r, l);
+}
+
+/// Past the last sound, and past the last change that a note may belong to.
+static WayTick take_end(const WayReview* r) {
   WayTick end = 0;
   for (uint32_t i = 0; i < r->take->n; ++i) {
-    // Past the change that the note may belong to, and past its sound.
-    const WayTick onset = way_review_onset(r, i) + r->early + 1;
-    if (onset > end) end = onset;
+    const WayTick reach = way_review_onset(r, i) + r->early + 1;
+    if (reach > end) end = reach;
     if (note_end(r, i) > end) end = note_end(r, i);
   }
-  uint64_t left = WAY_REVIEW_CHANGES_MAX + 4 * (uint64_t)r->take->n;
+  return end;
+}
+
+static uint64_t most_changes(const WayReview* r) {
+  return WAY_REVIEW_CHANGES_MAX + 4 * (uint64_t)r->take->n;
+}
+
+static WayStatus review_landings(WayReview* r) {
+  WayWalk w;
+  WayStatus st = way_walk_new(r->take, &w);
+  if (st) return st;
+  const WayTick end = take_end(r);
+  uint64_t left = most_changes(r);
   WayTick before = INT64_MIN, change = 0;
-  while (change < end) {
-    if (!left--) return WAY_ERR_UNSUPPORTED;
+  while (!st && change < end) {
     const WayTick next = way_timeline_next_change(r->timeline, change);
     const WayTick from = change - r->early > before ? change - r->early : before;
     const WayTick window = next == INT64_MAX ? next : next - r->early;
-    const WayStatus st = land(&w, change, from, window > change ? window : change);
-    if (st) return st;
+    st = left-- ? land(r, &w, change, from, window > change ? window : change)
+                : WAY_ERR_UNSUPPORTED;
     before = change;
     change = next;
   }
+  way_walk_free(&w);
+  return st;
+}
+
+// ---- Form.
+
+static WayStatus join(WayReview* r, WayWalk* w, WayTick tick, bool top) {
+  WayFormJoint j = {
+      .tick = tick, .top = top, .before = WAY_NO_NOTE, .after = WAY_NO_NOTE};
+  way_walk_pass(w, tick - r->early + r->origin);
+  if (w->next) j.before = w->next - 1;
+  const uint32_t held = way_walk_sounding(w, tick + r->origin);
+  const uint32_t first =
+      way_walk_next_before(w, tick + way_review_beat(r->timeline) + 1 + r->origin);
+  j.at = first != WAY_NO_NOTE ? first : held;
+  const uint32_t after = first != WAY_NO_NOTE ? first + 1 : w->next;
+  if (after < r->take->n) j.after = after;
+  WayFormJoint* const list = grown(r->joints, r->n_joints, sizeof(*list));
+  if (!list) return WAY_ERR_NO_MEMORY;
+  r->joints = list;
+  r->joints[r->n_joints++] = j;
   return WAY_OK;
+}
+
+static WayStatus review_form(WayReview* r) {
+  const WayTimeline* const t = r->timeline;
+  WayWalk w;
+  WayStatus st = way_walk_new(r->take, &w);
+  if (st) return st;
+  const WayTick end =
+      r->take->n ? way_review_onset(r, r->take->n - 1) + r->early + 1 : 0;
+  uint64_t left = most_changes(r);
+  for (WayTick top = 0; !st && top < end; top += t->length)
+    for (uint32_t s = 0; !st && s < t->n_sections; ++s) {
+      const WayTick tick = top + t->bars[t->sections[s].first_bar].start;
+      if (tick >= end) break;
+      st = left-- ? join(r, &w, tick, tick == top) : WAY_ERR_UNSUPPORTED;
+    }
+  way_walk_free(&w);
+  return st;
 }
 
 WayStatus way_review_new(const WayTake* take, const WayTimeline* timeline,
@@ -203,13 +266,14 @@ WayStatus way_review_new(const WayTake* take, const WayTimeline* timeline,
   *r =
       (WayReview){.take = take, .timeline = timeline, .origin = origin, .early = early};
   r->notes = calloc(take->n + 1, sizeof(*r->notes));
-  uint32_t* const sounding = malloc((take->n + 1) * sizeof(*sounding));
-  WayStatus st = r->notes && sounding ? WAY_OK : WAY_ERR_NO_MEMORY;
+  WayStatus st = r->notes ? WAY_OK : WAY_ERR_NO_MEMORY;
   if (!st) {
     review_notes(r);
-    st = review_landings(r, sounding);
+    review_timing(r);
+    st = review_landings(r);
   }
-  free(sounding);
+  if (!st) st = review_form(r);
+  if (!st) st = way_review_line(r);
   if (st) {
     way_review_free(r);
     return st;
@@ -222,5 +286,6 @@ void way_review_free(WayReview* review) {
   if (!review) return;
   free(review->notes);
   free(review->landings);
+  free(review->joints);
   free(review);
 }

@@ -1,7 +1,9 @@
 #include "take/review_json.h"
 
+#include "take/review_tips.h"
 #include "theory/chord_name.h"
 
+#include <math.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -86,6 +88,13 @@ static void member(Json* j, const char* name) {
   put_char(j, '"');
   put_string(j, name);
   put(j, "\":", 2);
+}
+
+/// A string that needs no escapes.
+static void put_name(Json* j, const char* name) {
+  put_char(j, '"');
+  put_string(j, name);
+  put_char(j, '"');
 }
 
 static void put_text(Json* j, WayText text) {
@@ -253,6 +262,7 @@ static void note_over_kept(Json* j, const WayReview* r, uint32_t i) {
 
 static void note(Json* j, const WayReview* r, uint32_t i) {
   const WayNote* const n = &r->take->notes[i];
+  const WayReviewNote* const seen = &r->notes[i];
   const WayTick beat = way_review_beat(r->timeline);
   const WayTick onset = way_review_onset(r, i);
   element(j);
@@ -264,6 +274,18 @@ static void note(Json* j, const WayReview* r, uint32_t i) {
   put_digits(j, n->pitch);
   note_over_kept(j, r, i);
   place(j, r->timeline, onset);
+  PUT(j, ",\"grid_beats\":");
+  put_beats(j, way_review_grid(onset), beat);
+  PUT(j, ",\"embellishment\":");
+  if (seen->kind < WAY_EMBELLISH_COUNT)
+    put_name(j, way_embellish_name((WayEmbellish)seen->kind));
+  else
+    PUT(j, "null");
+  PUT(j, ",\"resolves_to\":");
+  if (seen->resolves_to == WAY_NO_NOTE)
+    PUT(j, "null");
+  else
+    put_digits(j, seen->resolves_to);
   PUT(j, ",\"velocity\":");
   put_digits(j, n->velocity);
   PUT(j, ",\"channel\":");
@@ -320,6 +342,10 @@ static void landing(Json* j, const WayReview* r, const WayLandingSeen* l) {
     role(j, l->role, true);
   }
   held(j, r, l);
+  if (l->approached)
+    integer(j, "approach", l->approach);
+  else
+    null(j, "approach");
   target(j, r, l);
   place(j, r->timeline, l->change);
   close_with(j, '}');
@@ -359,14 +385,132 @@ static void totals(Json* j, const WayReview* r) {
   integer(j, "targets", t->targets);
   integer(j, "targets_met", t->targets_met);
   close_with(j, '}');
+  integer(j, "tensions", t->tensions);
+  integer(j, "resolved", t->resolved);
+  integer(j, "stepped", t->stepped);
+  member(j, "embellishments");
+  open_with(j, '{');
+  for (unsigned i = 0; i < WAY_EMBELLISH_COUNT; ++i)
+    if (t->kinds[i]) integer(j, way_embellish_name((WayEmbellish)i), t->kinds[i]);
+  close_with(j, '}');
+  const WayTick beat = way_review_beat(r->timeline);
+  beats(j, "timing_mean_beats", llround(t->timing_mean), beat);
+  beats(j, "timing_spread_beats", llround(t->timing_spread), beat);
   integer(j, "orphans", r->take->orphans);
   integer(j, "unended", r->take->unended);
   close_with(j, '}');
 }
 
+/// A share to a thousandth; null of nothing.
+static void share(Json* j, const char* name, uint32_t part, uint32_t whole) {
+  if (whole)
+    beats(j, name, (1000 * (WayTick)part + whole / 2) / whole, 1000);
+  else
+    null(j, name);
+}
+
+/// The take beside published solos.
+static void beside(Json* j, const WayReview* r) {
+  const WayReviewTotals* const t = &r->totals;
+  const struct {
+    const char* name;
+    uint32_t part, whole, published;
+  } rows[] = {
+      {"notes_on_basic", t->basic, r->take->n, WAY_PUBLISHED_BASIC},
+      {"landings_on_basic", t->landed_basic, t->landed, WAY_PUBLISHED_LANDED},
+      {"tensions_stepping_home", t->stepped, t->tensions, WAY_PUBLISHED_STEPPED}};
+  member(j, "beside");
+  open_with(j, '{');
+  for (size_t i = 0; i < WAY_COUNT(rows); ++i) {
+    member(j, rows[i].name);
+    open_with(j, '{');
+    share(j, "here", rows[i].part, rows[i].whole);
+    share(j, "published", rows[i].published, 100);
+    close_with(j, '}');
+  }
+  close_with(j, '}');
+}
+
+static void chord_row(Json* j, const WayReview* r, const WayChordLandings* c) {
+  const WayHarmony* const h = &r->timeline->harmonies[c->harmony];
+  element(j);
+  open_with(j, '{');
+  chord(j, &h->chord);
+  integer(j, "arrivals", c->changes);
+  member(j, "landed");
+  open_with(j, '{');
+  for (uint8_t i = 0; i < 12; ++i) {
+    char buffer[WAY_SPELLING_MAX];
+    WayOut out = way_out(buffer, sizeof(buffer));
+    way_role_degree_write(
+        way_harmony_role(h, way_spelling_pc(h->chord.root) + i).degree, &out);
+    if (c->landed[i]) integer(j, buffer, c->landed[i]);
+  }
+  close_with(j, '}');
+  member(j, "not_yet");
+  open_with(j, '[');
+  for (uint8_t i = 0; i < h->chord.n_basic; ++i) {
+    char buffer[WAY_SPELLING_MAX];
+    WayOut out = way_out(buffer, sizeof(buffer));
+    way_role_degree_write(h->chord.tones[i], &out);
+    if (!way_chord_landings_open(c, h->chord.tones[i])) continue;
+    element(j);
+    put_name(j, buffer);
+  }
+  close_with(j, ']');
+  close_with(j, '}');
+}
+
+static void joint(Json* j, const WayReview* r, const WayFormJoint* f) {
+  element(j);
+  open_with(j, '{');
+  beats(j, "beats", f->tick, way_review_beat(r->timeline));
+  place(j, r->timeline, f->tick);
+  boolean(j, "top", f->top);
+  index_or_null(j, "before", f->before);
+  index_or_null(j, "at", f->at);
+  index_or_null(j, "after", f->after);
+  close_with(j, '}');
+}
+
+static void lists(Json* j, const WayReview* r, const WayReviewExtra* extra) {
+  member(j, "notes");
+  open_with(j, '[');
+  for (uint32_t i = 0; i < r->take->n; ++i) note(j, r, i);
+  close_with(j, ']');
+  member(j, "landings");
+  open_with(j, '[');
+  for (uint32_t i = 0; i < r->n_landings; ++i) landing(j, r, &r->landings[i]);
+  close_with(j, ']');
+  member(j, "chords");
+  open_with(j, '[');
+  for (uint32_t i = 0; i < extra->n_chords; ++i) chord_row(j, r, &extra->chords[i]);
+  close_with(j, ']');
+  member(j, "form");
+  open_with(j, '[');
+  for (uint32_t i = 0; i < r->n_joints; ++i) joint(j, r, &r->joints[i]);
+  close_with(j, ']');
+  totals(j, r);
+  beside(j, r);
+  member(j, "next");
+  open_with(j, '[');
+  for (uint32_t i = 0; i < extra->n_tips; ++i) {
+    element(j);
+    open_with(j, '{');
+    text(j, "text", extra->tips[i].text);
+    text(j, "preset", extra->tips[i].preset);
+    close_with(j, '}');
+  }
+  close_with(j, ']');
+}
+
 WayStatus way_review_json(const WayReview* r, const WayReviewHead* head, FILE* to) {
   Json* const j = calloc(1, sizeof(*j));
-  if (!j) return WAY_ERR_NO_MEMORY;
+  WayReviewExtra extra;
+  if (!j || way_review_extra(r, &extra)) {
+    free(j);
+    return WAY_ERR_NO_MEMORY;
+  }
   j->to = to;
   char key[WAY_NAME_MAX];
   WayOut out = way_out(key, sizeof(key));
@@ -378,18 +522,11 @@ WayStatus way_review_json(const WayReview* r, const WayReviewHead* head, FILE* t
   integer(j, "track", r->take->track);
   member(j, "track_name");
   put_text(j, head->track);
-  member(j, "notes");
-  open_with(j, '[');
-  for (uint32_t i = 0; i < r->take->n; ++i) note(j, r, i);
-  close_with(j, ']');
-  member(j, "landings");
-  open_with(j, '[');
-  for (uint32_t i = 0; i < r->n_landings; ++i) landing(j, r, &r->landings[i]);
-  close_with(j, ']');
-  totals(j, r);
+  lists(j, r, &extra);
   close_with(j, '}');
   put_char(j, '\n');
   flush(j);
+  free(extra.chords);
   free(j);
   return WAY_OK;
 }

@@ -5,11 +5,12 @@
 #include "take/review_json.h"
 
 /**
-   Write a review as tables: each note, each landing, the totals.
+   Write a review as tables: notes, landings, chords, form, totals, suggestions.
 
    The columns are explained in docs/review.md.  Write errors stay in `to`, for
    ferror().
+   @return #WAY_OK, or #WAY_ERR_NO_MEMORY with nothing written.
 */
-void way_review_text(const WayReview* review, const WayReviewHead* head, FILE* to);
+WayStatus way_review_text(const WayReview* review, const WayReviewHead* head, FILE* to);
 
 #endif
