@@ -41,12 +41,12 @@ WAY_RT void way_listen_clear_channel(WayListen* l, uint8_t channel);
    Read the chord from what is held now.
 
    If the fresh keys spell a chord and two or more older ones are held, those are the
-   chord before; a single older one may be a pedal note, and counts.  The lowest note is
-   the bass.  Of the chords that fit, one that stands on the bass is
-   preferred; then the order of the table in listen.c.  What spells no chord leaves the
-   last one in place.
+   chord before; a single older one may be a pedal note, and counts.  The chord is the
+   first that way_chord_find() gives, with the chord before as its hint.  Two notes are
+   a chord only if they make a fifth.  What spells no chord leaves the last one in
+   place.
 
-   @param key Spells the root; NULL spells it with the fewest accidentals.
+   @param key Spells the chord and chooses among equals; may be NULL.
    @return Whether a chord was read (it may be the one before).
    @par Real-time safe: constant time.
 */

@@ -525,7 +525,7 @@ static void test_the_last_note_of_the_old_chord_may_linger(void** state) {
   hear_chord(WAY_INPUT_CHORDS, 48000, 0x90, "\x35\x39\x3E"); // F A D over C
   hear_chord(WAY_INPUT_CHORDS, 48500, 0x80, "\x30");
   way_engine_advance(&engine, 50000, &sink);
-  assert_string_equal(marked(), "0 change C; 48000 change Dm7/C; 48500 change Dm/F");
+  assert_string_equal(marked(), "0 change C; 48000 change F6/C; 48500 change Dm/F");
 }
 
 static void test_auto_takes_the_track_while_it_sounds(void** state) {
