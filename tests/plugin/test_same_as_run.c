@@ -1,0 +1,231 @@
+// The plug-in in a host and `waymark run` over a file: the same events, the same marks.
+#include "chart/chart_read.h"
+#include "chart/chart_unroll.h"
+#include "check.h"
+#include "host.h"
+#include "rng.h"
+#include "take/run.h"
+
+#include <lv2/midi/midi.h>
+
+#include <stdlib.h>
+
+#define RATE 48000.0
+#define DIVISION 480
+#define BEATS 64
+#define CHART                                                                          \
+  "title: Gull Market\nkey: F major\ntempo: 100\n"                                     \
+  "| F | Dm7>3 | Gm7 | C7 |\n| Am7b5 D7b9 | Gm | Bbm6 / C7sus4 / | F |\n"              \
+  "| N.C. | Eb7#11 | Db Db7 | C7>b7 |\n"
+
+/// A take drawn from a seed, and everything to play it with.
+typedef struct {
+  WaySmf* smf;
+  uint8_t* bytes;
+  size_t size;
+  WayTempoMap* tempo;
+  WaySettings settings;
+} Take;
+
+static void add(Take* t, uint32_t track, uint64_t tick, uint8_t a, uint8_t b,
+                uint8_t c) {
+  const uint8_t bytes[3] = {a, b, c};
+  assert_int_equal(way_smf_add(t->smf, track, tick, bytes, 3), WAY_OK);
+}
+
+static void add_tempo(Take* t, uint64_t tick, double bpm) {
+  const uint32_t us = (uint32_t)(60e6 / bpm);
+  const uint8_t bytes[5] = {0xFF, 0x51, (uint8_t)(us >> 16), (uint8_t)(us >> 8),
+                            (uint8_t)us};
+  assert_int_equal(way_smf_add(t->smf, 0, tick, bytes, sizeof(bytes)), WAY_OK);
+}
+
+static WaySettings draw_settings(uint32_t* rng) {
+  WaySettings s = way_settings_default();
+  s.handling = (WayHandling)rng_below(rng, WAY_HANDLING_COUNT);
+  s.material = (WayMaterial)rng_below(rng, WAY_MATERIAL_COUNT);
+  s.snap = (WaySnap)rng_below(rng, WAY_SNAP_COUNT);
+  s.held = (WayHeld)rng_below(rng, WAY_HELD_COUNT);
+  s.source = (WaySource)rng_below(rng, WAY_SOURCE_COUNT);
+  s.early = rng_below(rng, 3) * 0.25;
+  s.tag_channel = (uint8_t)rng_below(rng, 3);
+  s.start_bar = 1 + (int32_t)rng_below(rng, 3);
+  return s;
+}
+
+/// Notes on a grid of sixteenths and beside it; chords a bar long; a tempo change.
+static Take draw_take(uint32_t seed) {
+  uint32_t rng = seed;
+  Take t = {.smf = way_smf_new(1, DIVISION), .settings = draw_settings(&rng)};
+  for (int i = 0; i < 3; ++i) assert_non_null(way_smf_add_track(t.smf));
+  add_tempo(&t, 0, 90 + rng_below(&rng, 100));
+  add_tempo(&t, (uint64_t)DIVISION * (8 + rng_below(&rng, 40)),
+            60 + rng_below(&rng, 100));
+  for (uint64_t tick = 1; tick < BEATS * DIVISION;) {
+    const uint8_t key = (uint8_t)(36 + rng_below(&rng, 50));
+    const uint8_t channel = rng_below(&rng, 5) ? 0 : 15;
+    const uint64_t end = tick + 20 + rng_below(&rng, 3 * DIVISION);
+    add(&t, 1, tick, 0x90 | channel, key, (uint8_t)(1 + rng_below(&rng, 127)));
+    if (end < BEATS * DIVISION) add(&t, 1, end, 0x80 | channel, key, 64);
+    if (!rng_below(&rng, 6)) add(&t, 1, tick, 0xB0, 1, key);
+    tick += rng_below(&rng, 2) ? DIVISION / 4 - (tick + 60) % (DIVISION / 4)
+                               : 1 + rng_below(&rng, DIVISION);
+  }
+  for (uint64_t tick = 0; tick + 4 * DIVISION < BEATS * DIVISION; tick += 4 * DIVISION)
+    for (unsigned i = 0, key = 40 + rng_below(&rng, 12); i < 3; ++i, key += 3 + i) {
+      add(&t, 2, tick, 0x90, (uint8_t)key, 70);
+      add(&t, 2, tick + 3 * DIVISION, 0x80, (uint8_t)key, 0);
+    }
+  static const uint8_t end[2] = {0xFF, 0x2F}; // beside every change and note
+  assert_int_equal(way_smf_add(t.smf, 1, BEATS * DIVISION + 7, end, 2), WAY_OK);
+  assert_int_equal(way_smf_write(t.smf, &t.bytes, &t.size), WAY_OK);
+  way_smf_free(t.smf);
+  assert_int_equal(way_smf_read(t.bytes, t.size, &t.smf, NULL), WAY_OK);
+  t.tempo = way_tempo_map_new(t.smf);
+  assert_non_null(t.tempo);
+  return t;
+}
+
+static void take_end(Take* t) {
+  way_tempo_map_free(t->tempo);
+  way_smf_free(t->smf);
+  free(t->bytes);
+}
+
+static int64_t frame_of(const Take* t, uint64_t tick) {
+  return llround(way_tempo_map_seconds(t->tempo, tick) * RATE);
+}
+
+static void queue_track(Host* h, const Take* t, uint32_t track, const char* port) {
+  const WaySmfTrack* const from = &t->smf->tracks[track];
+  for (uint32_t i = 0; i < from->n; ++i)
+    host_insert(host_events(h, port), frame_of(t, from->events[i].tick),
+                host_urid(h, LV2_MIDI__MidiEvent), from->events[i].bytes,
+                from->events[i].size);
+}
+
+/// The host's place at every sixteenth, exactly; that is where tempos change, too.
+static void queue_positions(Host* h, const Take* t) {
+  for (uint64_t tick = 0; tick < BEATS * DIVISION; tick += DIVISION / 4) {
+    const int64_t frame = frame_of(t, tick);
+    const double tempo = 60e6 / way_tempo_map_at(t->tempo, tick);
+    const double beside = (double)frame - way_tempo_map_seconds(t->tempo, tick) * RATE;
+    const double beat = (double)tick / DIVISION + beside / RATE * tempo / 60;
+    HostPosition p = host_position_at(beat < 0 ? 0 : beat, tempo);
+    host_position(h, frame, &p);
+  }
+}
+
+static Host* play(const Take* t) {
+  Host* const h = host_guide(NULL);
+  assert_non_null(h);
+  const WaySettings* const s = &t->settings;
+  *host_control(h, "handling") = (float)s->handling;
+  *host_control(h, "material") = (float)s->material;
+  *host_control(h, "snap") = (float)s->snap;
+  *host_control(h, "held") = (float)s->held;
+  *host_control(h, "source") = (float)s->source;
+  *host_control(h, "early") = (float)s->early;
+  *host_control(h, "tag_channel") = s->tag_channel;
+  *host_control(h, "start_bar") = (float)s->start_bar;
+  host_chart(h, CHART);
+  for (uint32_t i = 0; i < h->n_ports; ++i) host_clear(&h->events[i]), h->next[i] = 0;
+  h->now = 0;
+  queue_positions(h, t);
+  queue_track(h, t, 1, "melody");
+  queue_track(h, t, 2, "chords");
+  host_run_blocks(h, frame_of(t, t->smf->tracks[1].end), 311);
+  return h;
+}
+
+/// The events of the plug-in against the melody of the run, but for what ends notes
+/// that are held to the end.
+static void compare_notes(uint32_t seed, const Take* t, Host* h, const WaySmfTrack* ran,
+                          uint64_t end) {
+  const HostEvents* const out = host_events(h, "out");
+  const LV2_URID midi = host_urid(h, LV2_MIDI__MidiEvent);
+  size_t j = 0;
+  for (uint32_t i = 0; i < ran->n && ran->events[i].tick < end; ++i) {
+    const WaySmfEvent* const e = &ran->events[i];
+    if (e->bytes[0] >= 0xF0) continue;
+    while (j < out->n && out->at[j].type != midi) ++j;
+    if (j == out->n) fail_msg("seed %u: event %u of the run is missing", seed, i);
+    const HostEvent* const o = &out->at[j++];
+    // A frame is finer than a tick of the file, so they meet within one frame.
+    const bool near = llabs(o->frame - frame_of(t, e->tick)) <= 52;
+    if (!near || o->size != e->size || memcmp(o->body, e->bytes, e->size) != 0)
+      fail_msg("seed %u: event %u: %02x %d %d in the run, %02x %d %d at %ld", seed, i,
+               e->bytes[0], e->bytes[1], e->bytes[2], o->body[0], o->body[1],
+               o->body[2], (long)o->frame);
+  }
+  for (; j < out->n; ++j)
+    if (out->at[j].type == midi) fail_msg("seed %u: more than the run", seed);
+}
+
+static void compare_marks(uint32_t seed, Host* h, const WayRun* run) {
+  static const char* const types[WAY_MARK_COUNT] = {
+      "urn:waymark:vocab#Role", "urn:waymark:vocab#Landing", "urn:waymark:vocab#Change",
+      "urn:waymark:vocab#Top"};
+  const HostEvents* const marks = host_events(h, "marks");
+  size_t j = 0;
+  for (uint32_t i = 0; i < run->n_marks; ++i) {
+    const WayMark* const m = &run->marks[i];
+    while (j < marks->n && !host_object_type(h, &marks->at[j])) ++j;
+    if (j == marks->n)
+      fail_msg("seed %u: mark %u of %u at tick %ld is missing", seed, i, run->n_marks,
+               (long)m->tick);
+    const HostEvent* const e = &marks->at[j++];
+    const bool same =
+        host_object_type(h, e) == host_urid(h, types[m->kind]) &&
+        fabs(host_number(h, e, "urn:waymark:vocab#tick") - (double)m->tick) <= 1 &&
+        host_number(h, e, "urn:waymark:vocab#tones") == way_chord_pcs(&m->chord) &&
+        host_number(h, e, "urn:waymark:vocab#bar") == m->bar;
+    if (!same)
+      fail_msg("seed %u: mark %u, %s at tick %ld, differs", seed, i,
+               way_mark_name((WayMarkKind)m->kind), (long)m->tick);
+    if (m->kind == WAY_MARK_ROLE || m->kind == WAY_MARK_LANDING) {
+      assert_true(host_number(h, e, "urn:waymark:vocab#pitch") == m->pitch);
+      assert_true(host_number(h, e, "urn:waymark:vocab#velocity") == m->velocity);
+      assert_true(host_number(h, e, "urn:waymark:vocab#role") == m->role.role);
+      assert_true(host_number(h, e, "urn:waymark:vocab#interval") == m->role.interval);
+      assert_true(host_number(h, e, "urn:waymark:vocab#degree") ==
+                  m->role.degree.number);
+    }
+    if (m->kind == WAY_MARK_LANDING) {
+      assert_true(host_number(h, e, "urn:waymark:vocab#landing") == m->landing);
+      assert_true(host_number(h, e, "urn:waymark:vocab#heldOver") == m->held_over);
+    }
+  }
+}
+
+static void test_same_events_and_marks(void** state) {
+  (void)state;
+  WayChart* chart = NULL;
+  WayTimeline* timeline = NULL;
+  assert_int_equal(way_chart_read(way_text(CHART), &chart, NULL), WAY_OK);
+  assert_int_equal(way_chart_unroll(chart, &timeline), WAY_OK);
+  for (uint32_t seed = 1; seed <= 150; ++seed) {
+    Take t = draw_take(seed);
+    const WayRunChoice choice = {{.track = 1}, {.track = 2}, timeline, t.settings};
+    WayRun* run = NULL;
+    WaySmf* ran = NULL;
+    assert_int_equal(way_run_new(t.bytes, t.smf, &choice, &run, NULL), WAY_OK);
+    assert_int_equal(way_smf_read(run->bytes, run->size, &ran, NULL), WAY_OK);
+    Host* const h = play(&t);
+    compare_notes(seed, &t, h, &ran->tracks[1], t.smf->tracks[1].end);
+    compare_marks(seed, h, run);
+    host_free(h);
+    way_smf_free(ran);
+    way_run_free(run);
+    take_end(&t);
+  }
+  way_timeline_free(timeline);
+  way_chart_free(chart);
+}
+
+int main(void) {
+  const struct CMUnitTest tests[] = {
+      cmocka_unit_test(test_same_events_and_marks),
+  };
+  return cmocka_run_group_tests(tests, NULL, NULL);
+}
