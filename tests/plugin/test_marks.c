@@ -1,0 +1,147 @@
+// What leaves by the marks port: notes on lanes and objects say the same, in words that
+// ttl/vocabulary.ttl explains.
+#include "base/attributes.h"
+#include "check.h"
+#include "live/mark.h"
+#include "session.h"
+
+#include <lv2/midi/midi.h>
+
+#define VOCAB "urn:waymark:vocab#"
+#define RDF_TYPE "http://www.w3.org/1999/02/22-rdf-syntax-ns#type"
+#define RDFS_COMMENT "http://www.w3.org/2000/01/rdf-schema#comment"
+
+static const char* const classes[WAY_MARK_COUNT] = {VOCAB "Role", VOCAB "Landing",
+                                                    VOCAB "Change", VOCAB "Top"};
+
+/// The kind of mark an object is; #WAY_MARK_COUNT if it is none.
+static unsigned kind_of(Host* h, const HostEvent* e) {
+  const LV2_URID type = host_object_type(h, e);
+  unsigned kind = 0;
+  while (kind < WAY_MARK_COUNT && type != host_urid(h, classes[kind])) ++kind;
+  return kind;
+}
+
+/// What lane and velocity the object calls for.
+static void check_lane(Host* h, const HostEvent* object, const HostEvent* on) {
+  WayMark m = {.kind = (uint8_t)kind_of(h, object)};
+  if (m.kind == WAY_MARK_ROLE || m.kind == WAY_MARK_LANDING) {
+    m.role.role = (uint8_t)host_number(h, object, VOCAB "role");
+    m.role.interval = (uint8_t)host_number(h, object, VOCAB "interval");
+  }
+  if (m.kind == WAY_MARK_LANDING)
+    m.landing = (uint8_t)host_number(h, object, VOCAB "landing");
+  assert_int_equal(on->frame, object->frame);
+  assert_int_equal(on->body[0], 0x9F); // channel 16 unless told otherwise
+  assert_int_equal(on->body[1], way_mark_lane(&m));
+  assert_int_equal(on->body[2], way_mark_velocity(&m));
+}
+
+static void test_each_object_has_its_lane_note(void** state) {
+  (void)state;
+  Host* const h = host_guide(NULL);
+  session_prepare(h, 1);
+  session_run(h, 1, 256);
+  const HostEvents* const marks = host_events(h, "marks");
+  const LV2_URID midi = host_urid(h, LV2_MIDI__MidiEvent);
+  unsigned seen[WAY_MARK_COUNT] = {0};
+  for (size_t i = 0; i < marks->n; ++i) {
+    if (marks->at[i].type == midi) continue;
+    assert_true(i > 0 && marks->at[i - 1].type == midi);
+    check_lane(h, &marks->at[i], &marks->at[i - 1]);
+    ++seen[kind_of(h, &marks->at[i])];
+  }
+  for (unsigned k = 0; k < WAY_MARK_COUNT; ++k) assert_true(seen[k] > 0);
+  host_free(h);
+}
+
+static void test_lane_notes_are_short(void** state) {
+  (void)state;
+  Host* const h = host_guide(NULL);
+  session_prepare(h, 1);
+  session_run(h, 1, 64);
+  host_run_blocks(h, 4800, 64);
+  const HostEvents* const marks = host_events(h, "marks");
+  const LV2_URID midi = host_urid(h, LV2_MIDI__MidiEvent);
+  int64_t began[128];
+  memset(began, 0xFF, sizeof(began));
+  for (size_t i = 0; i < marks->n; ++i) {
+    const HostEvent* const e = &marks->at[i];
+    if (e->type != midi) continue;
+    int64_t* const since = &began[e->body[1]];
+    if ((e->body[0] & 0xF0) == 0x90) {
+      assert_int_equal(*since, -1);
+      *since = e->frame;
+    } else {
+      assert_in_range(e->frame - *since, 0, 2401); // a twentieth of a second
+      *since = -1;
+    }
+  }
+  for (unsigned lane = 0; lane < 128; ++lane) assert_int_equal(began[lane], -1);
+  host_free(h);
+}
+
+static void test_marks_on_the_first_output(void** state) {
+  (void)state;
+  for (int on = 0; on < 2; ++on) {
+    Host* const h = host_guide(NULL);
+    session_prepare(h, 1);
+    *host_control(h, "marks_on_out") = (float)on;
+    *host_control(h, "mark_channel") = 12;
+    session_run(h, 1, 256);
+    const HostEvents* const out = host_events(h, "out");
+    unsigned lanes = 0;
+    for (size_t i = 0; i < out->n; ++i) lanes += out->at[i].body[0] == 0x9B;
+    assert_true(on ? lanes > 50 : !lanes);
+    host_free(h);
+  }
+}
+
+static void test_vocabulary_explains_every_word(void** state) {
+  (void)state;
+  static const char* const properties[] = {
+      "tick",     "chorus", "bar",      "root",   "rootLetter", "tones",   "pitch",
+      "velocity", "role",   "interval", "degree", "landing",    "heldOver"};
+  Host* const h = host_guide(NULL);
+  session_prepare(h, 1);
+  session_run(h, 1, 256);
+  const HostEvents* const marks = host_events(h, "marks");
+  lilv_node_free(lilv_plugin_get_name(h->plugin)); // makes lilv read the files
+  LilvNode* const type = lilv_new_uri(h->world, RDF_TYPE);
+  LilvNode* const comment = lilv_new_uri(h->world, RDFS_COMMENT);
+  for (size_t i = 0; i < WAY_COUNT(classes) + WAY_COUNT(properties); ++i) {
+    char uri[96] = VOCAB;
+    if (i < WAY_COUNT(classes))
+      memcpy(uri, classes[i], strlen(classes[i]) + 1);
+    else
+      strncat(uri, properties[i - WAY_COUNT(classes)], 32);
+    LilvNode* const word = lilv_new_uri(h->world, uri);
+    assert_true(lilv_world_ask(h->world, word, type, NULL));
+    assert_true(lilv_world_ask(h->world, word, comment, NULL));
+    lilv_node_free(word);
+  }
+  for (size_t i = 0; i < marks->n; ++i) { // no object has more, or less
+    const unsigned kind = kind_of(h, &marks->at[i]);
+    if (kind == WAY_MARK_COUNT) continue;
+    unsigned n = 0;
+    for (size_t k = 0; k < WAY_COUNT(properties); ++k) {
+      char uri[96] = VOCAB;
+      if (!isnan(host_number(h, &marks->at[i], strncat(uri, properties[k], 32)))) ++n;
+    }
+    assert_int_equal(n, kind == WAY_MARK_LANDING ? 13 : kind == WAY_MARK_ROLE ? 11 : 6);
+    assert_int_equal(marks->at[i].size, 8 + 24 * n);
+  }
+  lilv_node_free(comment);
+  lilv_node_free(type);
+  host_free(h);
+}
+
+int main(void) {
+  const struct CMUnitTest tests[] = {
+      cmocka_unit_test(test_each_object_has_its_lane_note),
+      cmocka_unit_test(test_lane_notes_are_short),
+      cmocka_unit_test(test_marks_on_the_first_output),
+      cmocka_unit_test(test_vocabulary_explains_every_word),
+  };
+  return cmocka_run_group_tests(tests, NULL, NULL);
+}
