@@ -4,17 +4,19 @@
 #include "cli/commands.h"
 #include "cli/load.h"
 #include "cli/words.h"
+#include "draw/map_picture.h"
 #include "theory/chord_name.h"
 #include "theory/numeral.h"
 
 #include <stdio.h>
-#include <string.h>
+#include <stdlib.h>
 
-enum { MATERIAL, JSON };
+enum { MATERIAL, SVG, JSON };
 
 static const WayOption options[] = {
     {"material", 'm', "NAME",
      "Rows: triad, seventh, pentatonic, blues, parent, chord-scale or all (parent)"},
+    {"svg", 0, "FILE", "Draw it as a picture instead; - is standard output"},
     {"json", 'j', NULL, "Print one JSON document"},
     {0}};
 
@@ -293,6 +295,19 @@ static WayExit print_json(const WayChart* chart, const WayDegreeMap* map) {
       chords_json(map), "rows", rows_json(map), "changes", changes_json(map)));
 }
 
+// As a picture ----------------------------------------------------------------------
+
+static WayExit write_svg(const char* path, const WayChart* chart,
+                         const WayDegreeMap* map) {
+  char* bytes = NULL;
+  size_t size = 0;
+  const WayStatus st = way_map_picture_svg(map, chart->title, &bytes, &size);
+  if (st) return way_cli_failed(path, "%s", way_strerror(st));
+  const WayExit end = way_cli_write(path, bytes, size);
+  free(bytes);
+  return end;
+}
+
 // The command -----------------------------------------------------------------------
 
 static const char* material_name(unsigned m) {
@@ -309,6 +324,8 @@ static WayExit map_chart(const WayArgs* args, const WayChart* chart,
   st = way_degree_map_new(timeline, material, &map);
   if (st)
     end = way_cli_failed(args->words[0], "%s", way_strerror(st));
+  else if (args->value[SVG])
+    end = write_svg(args->value[SVG], chart, map);
   else if (args->value[JSON])
     end = print_json(chart, map);
   else

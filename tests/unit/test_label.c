@@ -1,0 +1,69 @@
+#include "check.h"
+#include "draw/label.h"
+
+static cairo_t* canvas(void) {
+  cairo_surface_t* const s = cairo_image_surface_create(CAIRO_FORMAT_ARGB32, 200, 60);
+  cairo_t* const cr = cairo_create(s);
+  cairo_surface_destroy(s);
+  return cr;
+}
+
+// Columns of the canvas that hold ink, as first and last; first > last if there is
+// none.
+static void inked(cairo_t* cr, int* first, int* last) {
+  cairo_surface_t* const s = cairo_get_target(cr);
+  cairo_surface_flush(s);
+  *first = 200;
+  *last = -1;
+  for (int y = 0; y < 60; ++y)
+    for (int x = 0; x < 200; ++x)
+      if (cairo_image_surface_get_data(
+              s)[y * cairo_image_surface_get_stride(s) + 4 * x + 3]) {
+        if (x < *first) *first = x;
+        if (x > *last) *last = x;
+      }
+}
+
+static void test_alignment(void** state) {
+  (void)state;
+  for (WayAlign align = WAY_ALIGN_LEFT; align <= WAY_ALIGN_RIGHT; ++align) {
+    cairo_t* const cr = canvas();
+    const double width =
+        way_label(cr, 100, 30, &(WayLabelStyle){16, false, align, 0}, "HHHH");
+    int first, last;
+    inked(cr, &first, &last);
+    const double left = 100 - width * (int)align / 2;
+    assert_true(first >= left - 1 && last <= left + width + 1);
+    assert_true(first < left + 6 && last > left + width - 6);
+    cairo_destroy(cr);
+  }
+}
+
+static void test_a_long_text_is_set_smaller(void** state) {
+  (void)state;
+  cairo_t* const cr = canvas();
+  const double width = way_label(
+      cr, 20, 30, &(WayLabelStyle){16, true, WAY_ALIGN_LEFT, 40}, "a long long text");
+  assert_true(width <= 40.01 && width > 39);
+  int first, last;
+  inked(cr, &first, &last);
+  assert_true(first >= 19 && last <= 61);
+  cairo_destroy(cr);
+}
+
+static void test_accidentals_become_music_signs(void** state) {
+  (void)state;
+  char text[32];
+  WayOut out = way_out(text, sizeof(text));
+  way_label_signs("Bbmaj7#11/F", &out);
+  assert_string_equal(text, "B\u266Dmaj7\u266F11/F");
+}
+
+int main(void) {
+  const struct CMUnitTest tests[] = {
+      cmocka_unit_test(test_alignment),
+      cmocka_unit_test(test_a_long_text_is_set_smaller),
+      cmocka_unit_test(test_accidentals_become_music_signs),
+  };
+  return cmocka_run_group_tests(tests, NULL, NULL);
+}
