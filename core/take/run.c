@@ -33,6 +33,7 @@ typedef struct {
   WaySmf* tempos; ///< One track of tempo changes
   WaySmf* out;    ///< Melody and marks
   WayRun* run;
+  uint64_t end;     ///< Of the melody's track
   uint32_t room;    ///< For marks
   int64_t frame;    ///< Of the event in hand
   uint64_t tick;    ///< Its place in the file
@@ -85,6 +86,9 @@ static bool take_midi(void* to, int64_t frame, const uint8_t* bytes, uint32_t si
 static void take_mark(void* to, const WayMark* mark) {
   Runner* const r = to;
   WayRun* const run = r->run;
+  // A chord that arrives as the take ends is not of this take.
+  const WayTick end = way_smf_music_tick(r->smf, r->end);
+  if (mark->kind != WAY_MARK_ROLE && mark->tick + run->top >= end) return;
   if (run->n_marks == r->room) {
     const uint32_t room = r->room ? 2 * r->room : 256;
     WayMark* const more = realloc(run->marks, room * sizeof(*more));
@@ -156,19 +160,18 @@ static void step(Runner* r, StepKind kind, const WaySmfEvent* e) {
 }
 
 static void play(Runner* r, Walk* walk) {
-  roll(r);
-  StepKind kind = STEP_TEMPO;
-  for (const WaySmfEvent* e; !r->status && (e = walk_on(walk, &kind));)
-    step(r, kind, e);
   static const uint8_t end[] = {META, META_END};
-  move_to(r, walk->track[STEP_MELODY]->end);
-  // What begins at the end is not of this take.
-  const WayTick last = way_smf_music_tick(r->smf, r->tick) - r->run->top;
-  way_engine_advance(r->engine, way_clock_frame(&r->clock, last), &r->sink);
-  r->sink.mark = NULL;
+  StepKind kind = STEP_TEMPO;
+  roll(r);
+  for (const WaySmfEvent* e; !r->status && (e = walk_on(walk, &kind));) {
+    if (e->tick > r->end) break;
+    step(r, kind, e);
+  }
+  move_to(r, r->end);
+  way_engine_advance(r->engine, r->frame, &r->sink);
   way_engine_silence(r->engine, r->frame, &r->sink);
   for (uint32_t t = 0; t < OUT_TRACKS; ++t)
-    keep(r, way_smf_add(r->out, t, r->tick, end, sizeof(end)));
+    keep(r, way_smf_add(r->out, t, r->end, end, sizeof(end)));
 }
 
 // ---- The file.
@@ -259,6 +262,7 @@ static WayStatus run(Runner* r, const uint8_t* bytes, const WayRunChoice* choice
   way_engine_init(r->engine, RATE);
   way_engine_set(r->engine, &choice->settings, 0, &r->sink);
   way_engine_chart(r->engine, chart, 0, &r->sink);
+  r->end = r->smf->tracks[melody].end;
   Walk walk = {.track = {&r->tempos->tracks[0],
                          chords < 0 ? NULL : &r->smf->tracks[chords],
                          &r->smf->tracks[melody]}};

@@ -1,5 +1,6 @@
 #!/usr/bin/env python3
-"""Compare the transcript in docs/demo.md with what docs/try.sh prints now.
+"""Compare the transcript in docs/demo.md, and the lines of it that README.md shows, with
+what docs/try.sh prints now.
 
 usage: transcript.py SOURCE_ROOT BUILD_ROOT [--write]
 """
@@ -31,6 +32,10 @@ def main():
         return
     diff = list(difflib.unified_diff(kept.splitlines(), got.lstrip("\n").splitlines(),
                                      "docs/demo.md", "docs/try.sh", lineterm=""))
+    with open(os.path.join(source, "README.md"), encoding="utf-8") as f:
+        shown = f.read().split("[docs/demo.md]")[1].split("\n## ")[0].splitlines()
+    diff += [f"README.md: not in docs/demo.md: {line}" for line in shown
+             if line.startswith("    ") and line[4:] not in got.splitlines() + ["..."]]
     if diff:
         diff.append("If that is as it should be: transcript.py SOURCE_ROOT BUILD_ROOT --write")
     sys.exit("\n".join(diff[:60] + diff[60:][-1:]) or 0)

@@ -246,6 +246,31 @@ static void test_a_chord_track_is_heard_before_the_note_on_its_beat(void** state
   end_file(&in);
 }
 
+static void test_nothing_is_told_of_what_comes_after_the_end(void** state) {
+  (void)state;
+  WaySmf* const smf = empty_take();
+  assert_non_null(way_smf_add_track(smf));
+  add(smf, 3, BAR, 0x91, 60, 90); // a chord track that goes on
+  add(smf, 3, 9 * (uint64_t)BAR, 0x81, 60, 90);
+  tempo(smf, 5 * (uint64_t)BAR, 300000);
+  note(smf, BAR, BAR, 64); // ends with the form and the track
+  File in = on_disk(smf);
+  WayTimeline* const t = chart("| C | F |");
+  WayRunChoice choice = choice_of(t);
+  choice.settings.source = WAY_SOURCE_CHART;
+  choice.chords.track = 3;
+  WayRun* run = NULL;
+  File out = run_through(&in, &choice, &run);
+  assert_int_equal(out.smf->tracks[1].end, 2 * BAR);
+  assert_true(run->n_marks > 0);
+  for (uint32_t i = 0; i < run->n_marks; ++i)
+    assert_true(run->marks[i].tick < 8 * WAY_TICKS_PER_QUARTER);
+  way_run_free(run);
+  end_file(&out);
+  end_file(&in);
+  way_timeline_free(t);
+}
+
 static void refused(const File* in, const WayRunChoice* choice, WayStatus status,
                     const char* message) {
   WayRun* run = NULL;
@@ -304,6 +329,7 @@ int main(void) {
       cmocka_unit_test(test_changes_stand_exactly_on_their_beats_at_any_tempo),
       cmocka_unit_test(test_the_start_bar_moves_the_form),
       cmocka_unit_test(test_a_chord_track_is_heard_before_the_note_on_its_beat),
+      cmocka_unit_test(test_nothing_is_told_of_what_comes_after_the_end),
       cmocka_unit_test(test_what_cannot_be_run_is_refused),
       cmocka_unit_test(test_running_out_of_memory_anywhere_is_reported),
   };
