@@ -10,6 +10,8 @@
 
 #include <lv2/core/lv2.h>
 
+#include <stdio.h>
+
 static Host* host;
 
 static void test_symbols_and_kinds(void** state) {
@@ -123,14 +125,22 @@ static void test_defaults_are_the_settings(void** state) {
                (double)*host_control(host, defaults[i].symbol), defaults[i].value);
 }
 
+/// Hosts and manual describe every port, in the same words.
 static void test_every_port_explains_itself(void** state) {
   (void)state;
+  static char manual[1u << 16];
+  FILE* const f = fopen(MANUAL, "r");
+  assert_non_null(f);
+  assert_true(fread(manual, 1, sizeof(manual) - 1, f) > 0);
+  fclose(f);
   LilvNode* const comment =
       lilv_new_uri(host->world, "http://www.w3.org/2000/01/rdf-schema#comment");
   for (uint32_t i = 0; i < WAY_PORT_COUNT; ++i) {
     const LilvPort* const port = lilv_plugin_get_port_by_index(host->plugin, i);
     LilvNode* const text = lilv_port_get(host->plugin, port, comment);
     assert_non_null(text);
+    if (!strstr(manual, lilv_node_as_string(text)))
+      fail_msg("not in the manual: %s", lilv_node_as_string(text));
     lilv_node_free(text);
   }
   lilv_node_free(comment);
