@@ -4,6 +4,7 @@
 #include "theory/chord_find.h"
 #include "theory/chord_name.h"
 #include "theory/note_list.h"
+#include "theory/set_class.h"
 
 #include <stdio.h>
 
@@ -45,7 +46,7 @@ static const char* bass_of(char* buffer, const Answer* a) {
   return way_cli_note(buffer, bass);
 }
 
-/// The notes as semitones above the lowest, for want of a name.
+/// The notes as semitones above the lowest, and their set class.
 static const char* set_of(char* buffer, const Answer* a) {
   const WayPcSet above = way_pcs_move(a->notes.set, 12u - a->notes.bass);
   WayOut out = way_out(buffer, WAY_SYMBOL_MAX);
@@ -55,7 +56,8 @@ static const char* set_of(char* buffer, const Answer* a) {
     if (pc) way_out_char(&out, ' ');
     way_out_int(&out, pc);
   }
-  way_out_char(&out, '}');
+  way_out_str(&out, "} ");
+  way_set_class_write(way_set_class(a->notes.set), &out);
   return buffer;
 }
 
@@ -98,6 +100,9 @@ static json_t* answer_json(const Answer* a) {
       json_array_append_new(set, json_integer(i));
   json_t* const o = json_pack("{s:s, s:o, s:o}", "bass", bass_of(text, a), "above_bass",
                               set, "names", names);
+  WayOut out = way_out(text, sizeof(text));
+  way_set_class_write(way_set_class(a->notes.set), &out);
+  json_object_set_new(o, "set_class", json_string(text));
   json_object_set_new(o, "name",
                       a->n ? json_string(symbol_of(text, &a->names[0])) : json_null());
   return o;
@@ -159,8 +164,8 @@ const WayCommand way_cmd_name = {
     "bass.  Prints, divided by tabs: the best name, its root, the bass, and all names\n"
     "that are equally good, divided by '|'.  With '-' each line of standard input is "
     "a\n"
-    "set of notes.  A set without a common name is shown in semitones above its "
-    "bass.\n",
+    "set of notes.  A set without a common name is shown in semitones above its bass,\n"
+    "with the name of its set class.\n",
     options,
     1,
     WAY_ANY_WORDS,
