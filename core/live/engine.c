@@ -99,7 +99,7 @@ typedef struct {
   uint8_t velocity;
   bool early;     ///< It belongs to the next chord
   bool held_over; ///< It began before the chord
-  WayRoleOf role;
+  const WayRoleOf* role;
 } Sounding;
 
 static void mark_note(WayEngine* e, const WaySink* sink, int64_t frame,
@@ -109,7 +109,7 @@ static void mark_note(WayEngine* e, const WaySink* sink, int64_t frame,
   m.pitch = way_key_number(s->note);
   m.channel = way_key_channel(s->note);
   m.velocity = s->velocity;
-  m.role = s->role;
+  m.role = *s->role;
   if (kind == WAY_MARK_LANDING) {
     m.landing = (uint8_t)landing_of(m.role, target_of(e, s->early));
     m.held_over = s->held_over;
@@ -121,7 +121,7 @@ static void mark_note(WayEngine* e, const WaySink* sink, int64_t frame,
 static void note_began(WayEngine* e, const WaySink* sink, int64_t frame,
                        const WayHarmony* h, const Sounding* s) {
   e->last_pitch = way_key_number(s->note);
-  e->last_role = s->role;
+  e->last_role = *s->role;
   mark_note(e, sink, frame, WAY_MARK_ROLE, h, s);
 }
 
@@ -144,13 +144,13 @@ static bool take_landing(WayEngine* e, const WayHarmony* h, bool early) {
 
 // Changes.
 
-/// What a note of the melody is sent as: tagged, and with the role it then has.
-static Sounding tagged(const WayEngine* e, const WayHarmony* h, WayKeyIndex key,
-                       uint8_t pitch, uint8_t velocity) {
-  const uint8_t tag = e->settings.tag_channel;
-  const WayRoleOf role = way_harmony_role(h, pitch);
-  const unsigned channel = tag ? tag - 1u + role.role : way_key_channel(key);
-  return (Sounding){way_key_index(channel, pitch), velocity, .role = role};
+/// A key's note as it is to sound at `pitch`: tagged with the role it then has.
+static void tag(const WayEngine* e, const WayHarmony* h, WayKeyIndex key, uint8_t pitch,
+                Sounding* s) {
+  const uint8_t first = e->settings.tag_channel;
+  s->role = &h->roles[way_pc(pitch)];
+  const unsigned channel = first ? first - 1u + s->role->role : way_key_channel(key);
+  s->note = way_key_index(channel, pitch);
 }
 
 /// Let go of a held note, or move it, if it is outside the new material.
@@ -166,7 +166,8 @@ static void revise_held(WayEngine* e, const WaySink* sink, int64_t frame,
     return;
   }
   const uint8_t to = way_snap_pitch(pitch, set, WAY_SNAP_NEAREST, pitch);
-  const Sounding moved = tagged(e, h, key, to, k->velocity);
+  Sounding moved = {.velocity = k->velocity};
+  tag(e, h, key, to, &moved);
   if (way_ledger_move(&e->ledger, sink, frame, key, moved.note))
     note_began(e, sink, frame, h, &moved);
 }
@@ -204,8 +205,8 @@ static void arrive(WayEngine* e, const WaySink* sink, int64_t frame,
   if (!e->landing_open || key == WAY_NO_KEY) return;
   e->landing_open = false;
   const WayHeldKey* const k = &e->ledger.keys[key];
-  const Sounding held = {k->note, k->velocity, .held_over = true,
-                         .role = way_harmony_role(h, way_key_number(k->note))};
+  const WayRoleOf* const role = &h->roles[way_pc(way_key_number(k->note))];
+  const Sounding held = {k->note, k->velocity, .held_over = true, .role = role};
   mark_note(e, sink, frame, WAY_MARK_LANDING, h, &held);
 }
 
@@ -313,8 +314,8 @@ static void strike_over(WayEngine* e, const WaySink* sink, int64_t frame,
     way_ledger_mute(&e->ledger, sink, frame, key);
     return;
   }
-  Sounding begun = tagged(e, h, key, pitch, velocity);
-  begun.early = early;
+  Sounding begun = {.velocity = velocity, .early = early};
+  tag(e, h, key, pitch, &begun);
   if (!way_ledger_strike(&e->ledger, sink, frame, key, begun.note, velocity, true))
     return;
   e->line = pitch;

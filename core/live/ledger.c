@@ -14,8 +14,12 @@ void way_ledger_init(WayLedger* l) {
 
 static bool emit(const WaySink* sink, int64_t frame, unsigned kind, WayKeyIndex note,
                  uint8_t velocity) {
-  const uint8_t bytes[3] = {(uint8_t)(kind | way_key_channel(note)),
-                            way_key_number(note), velocity};
+  // Cut out of one word, the bytes are stored at once, and whoever copies them need not
+  // wait for three stores.
+  const uint32_t word = kind | way_key_channel(note) |
+                        (uint32_t)way_key_number(note) << 8 | (uint32_t)velocity << 16;
+  const uint8_t bytes[4] = {(uint8_t)word, (uint8_t)(word >> 8), (uint8_t)(word >> 16),
+                            (uint8_t)(word >> 24)};
   return sink->midi(sink->to, frame, bytes, 3);
 }
 
