@@ -114,7 +114,10 @@ void way_mark_writer_put(WayMarkWriter* m, WayEventWriter* w, const WayMark* mar
   if (memcmp(&m->chord, &mark->chord, sizeof(m->chord)) != 0)
     take_chord(m, &mark->chord);
   WayMarkObject* const o = (WayMarkObject*)(void*)w->at;
-  memcpy(o, &m->object, size);
+  o->event = m->object.event;
+  o->object = m->object.object;
+  for (unsigned i = 0; i < counts[mark->kind]; ++i) // too short for a memcpy to pay
+    o->properties[i] = m->object.properties[i];
   o->event.time.frames = way_writer_frame(w, mark->frame);
   o->event.body.size = (uint32_t)(size - sizeof(LV2_Atom_Event));
   o->object.otype = m->types[mark->kind];

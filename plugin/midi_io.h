@@ -154,8 +154,10 @@ static inline bool way_writer_midi(WayEventWriter* w, int64_t frame,
   e->body.type = w->midi;
   uint8_t* const body = (uint8_t*)(e + 1);
   if (size == 3) { // nearly every message
-    const uint8_t whole[8] = {bytes[0], bytes[1], bytes[2]};
-    memcpy(body, whole, sizeof(whole));
+    // Put together in a register: copying single bytes would wait for their stores.
+    const uint32_t word = bytes[0] | (uint32_t)bytes[1] << 8 | (uint32_t)bytes[2] << 16;
+    for (unsigned i = 0; i < 4; ++i) body[i] = (uint8_t)(word >> 8 * i);
+    memset(body + 4, 0, 4);
   } else {
     memcpy(body, bytes, size);
     memset(body + size, 0, padded - size);
