@@ -21,16 +21,16 @@ WayStatus way_reader_fail_inside(WayChartReader* r, const WayCursor* place,
   return inner->status;
 }
 
-static WayStatus no_memory(WayChartReader* r) {
+WayStatus way_reader_no_memory(WayChartReader* r) {
   return way_reader_fail(r, &r->at, WAY_ERR_NO_MEMORY, way_strerror(WAY_ERR_NO_MEMORY));
 }
 
-static bool is_blank(uint32_t c) { return c == ' ' || c == '\t' || c == '\r'; }
+bool way_reader_is_blank(uint32_t c) { return c == ' ' || c == '\t' || c == '\r'; }
 
 static bool ends_line(uint32_t c) { return c == '\n' || c == ';' || c == WAY_TEXT_END; }
 
 void way_reader_skip_blanks(WayChartReader* r) {
-  while (is_blank(way_cursor_peek(&r->at))) way_cursor_next(&r->at);
+  while (way_reader_is_blank(way_cursor_peek(&r->at))) way_cursor_next(&r->at);
 }
 
 bool way_reader_at_line_end(const WayChartReader* r) {
@@ -60,7 +60,7 @@ WayStatus way_reader_add_section(WayChartReader* r, WayText name) {
   WayChart* const c = r->chart;
   WayChartSection* const grown = way_reader_grow(
       c->sections, c->n_sections, &r->room_sections, sizeof(*c->sections));
-  if (!grown) return no_memory(r);
+  if (!grown) return way_reader_no_memory(r);
   c->sections = grown;
   WayChartSection* const s = &c->sections[c->n_sections++];
   memset(s, 0, sizeof(*s));
@@ -184,7 +184,9 @@ static WayText token(WayChartReader* r) {
   const size_t from = r->at.byte;
   for (;;) {
     const uint32_t c = way_cursor_peek(&r->at);
-    if (is_blank(c) || ends_line(c) || c == '>' || way_bar_line_begins(&r->at)) break;
+    if (way_reader_is_blank(c) || ends_line(c) || c == '>' ||
+        way_bar_line_begins(&r->at))
+      break;
     way_cursor_next(&r->at);
   }
   return (WayText){r->at.text.at + from, r->at.byte - from};
@@ -228,8 +230,7 @@ static WayStatus symbol_read(WayChartReader* r, WayChartSlot* slot) {
     way_chord_write(&slot->chord, &out);
   }
   if (out.cut)
-    return way_reader_fail(r, &place, WAY_ERR_RANGE,
-                           "expected a symbol of at most 63 characters");
+    return way_reader_fail(r, &place, WAY_ERR_RANGE, "expected a shorter symbol");
   return WAY_OK;
 }
 
@@ -261,7 +262,7 @@ static WayStatus slot_add(WayChartReader* r, const WayChartSlot* slot) {
   WayChart* const c = r->chart;
   WayChartSlot* const grown =
       way_reader_grow(c->slots, c->n_slots, &r->room_slots, sizeof(*c->slots));
-  if (!grown) return no_memory(r);
+  if (!grown) return way_reader_no_memory(r);
   c->slots = grown;
   c->slots[c->n_slots++] = *slot;
   ++c->bars[c->n_bars - 1].n_slots;
@@ -352,7 +353,7 @@ static WayStatus bar_add(WayChartReader* r) {
   }
   WayChartBar* const grown =
       way_reader_grow(c->bars, c->n_bars, &r->room_bars, sizeof(*c->bars));
-  if (!grown) return no_memory(r);
+  if (!grown) return way_reader_no_memory(r);
   c->bars = grown;
   c->bars[c->n_bars] = (WayChartBar){
       .first_slot = c->n_slots, .source = c->n_bars, .repeat_open = r->opens};

@@ -37,9 +37,13 @@ typedef struct {
 /// Fail at `place`, see way_cursor_fail().
 WayStatus way_reader_fail(WayChartReader* r, const WayCursor* place, WayStatus status,
                           const char* message);
+/// Fail for want of memory.
+WayStatus way_reader_no_memory(WayChartReader* r);
 /// Pass on the failure of a reader that was given a piece of the line from `place` on.
 WayStatus way_reader_fail_inside(WayChartReader* r, const WayCursor* place,
                                  const WayError* inner);
+/// Whether a character is a space, tab or carriage return.
+bool way_reader_is_blank(uint32_t c);
 /// Move past spaces, tabs and carriage returns.
 void way_reader_skip_blanks(WayChartReader* r);
 /// Whether nothing but a comment is left in the line.

@@ -190,7 +190,7 @@ static WayStatus section_line(WayChartReader* r) {
   WayStatus st = section_end(r);
   if (st) return st;
   r->section = r->at;
-  WayText name;
+  WayText name = {"", 0};
   st = name_read(r, &name);
   if (st) return st;
   if (r->chart->n_sections == SECTIONS_MAX)
@@ -207,10 +207,8 @@ static WayStatus section_line(WayChartReader* r) {
 static WayStatus form_name_read(WayChartReader* r, WayText* out) {
   if (way_cursor_peek(&r->at) == '[') return name_read(r, out);
   const size_t from = r->at.byte;
-  for (;; way_cursor_next(&r->at)) {
-    const uint32_t c = way_cursor_peek(&r->at);
-    if (c == ' ' || c == '\t' || c == '\r' || way_reader_at_line_end(r)) break;
-  }
+  while (!way_reader_is_blank(way_cursor_peek(&r->at)) && !way_reader_at_line_end(r))
+    way_cursor_next(&r->at);
   *out = (WayText){r->at.text.at + from, r->at.byte - from};
   return WAY_OK;
 }
@@ -227,9 +225,7 @@ static WayStatus form_name_add(WayChartReader* r, const WayCursor* place,
                            "expected at most 10000 names of sections");
   uint32_t* const grown =
       way_reader_grow(c->form, c->n_form, &r->room_form, sizeof(*c->form));
-  if (!grown)
-    return way_reader_fail(r, place, WAY_ERR_NO_MEMORY,
-                           way_strerror(WAY_ERR_NO_MEMORY));
+  if (!grown) return way_reader_no_memory(r);
   c->form = grown;
   c->form[c->n_form++] = section;
   return WAY_OK;
@@ -246,7 +242,7 @@ static WayStatus form_resolve(WayChartReader* r) {
   WayStatus st = WAY_OK;
   while (!st && !way_reader_at_line_end(r)) {
     const WayCursor place = r->at;
-    WayText name;
+    WayText name = {"", 0};
     st = form_name_read(r, &name);
     if (!st) st = form_name_add(r, &place, name);
     way_reader_skip_blanks(r);
@@ -309,7 +305,7 @@ static WayStatus finish(WayChartReader* r) {
   if (c->key_given) return WAY_OK;
   WayKeyFinding found;
   st = way_chart_key_find(c, &found);
-  if (st) return way_reader_fail(r, &r->at, st, way_strerror(st));
+  if (st) return way_reader_no_memory(r);
   c->key = found.best.key;
   for (uint32_t i = 0; i < c->n_sections; ++i)
     if (!c->sections[i].key_given) c->sections[i].key = c->key;
@@ -321,9 +317,7 @@ WayStatus way_chart_read(WayText text, WayChart** out, WayError* error) {
   if (text.size >= 3 && !memcmp(text.at, "\xEF\xBB\xBF", 3))
     r.at.byte = 3; // a byte order mark takes no column
   r.chart = calloc(1, sizeof(*r.chart));
-  if (!r.chart)
-    return way_reader_fail(&r, &r.at, WAY_ERR_NO_MEMORY,
-                           way_strerror(WAY_ERR_NO_MEMORY));
+  if (!r.chart) return way_reader_no_memory(&r);
   r.chart->metre = (WayMetre){4, 4};
   r.chart->tempo = 120;
   WayStatus st = check_text(&r);

@@ -80,6 +80,7 @@ static bool count_bar(void* to, uint32_t section, uint32_t bar) {
 WayStatus way_chart_size(const WayChart* chart, WayChartSize* out) {
   Count n = {chart, {form_length(chart), 0, 0}};
   if (!way_chart_walk(chart, count_bar, &n)) return WAY_ERR_FULL;
+  if (!n.size.sections || !n.size.bars || !n.size.chords) return WAY_ERR_RANGE;
   *out = n.size;
   return WAY_OK;
 }

@@ -30,7 +30,8 @@ typedef struct {
   uint32_t sections, bars, chords;
 } WayChartSize;
 /// Measure the form as it is played.
-/// @return #WAY_OK, or #WAY_ERR_FULL above #WAY_CHART_UNROLLED_MAX bars or chords.
+/// @return #WAY_OK, #WAY_ERR_FULL above #WAY_CHART_UNROLLED_MAX bars or chords, or
+/// #WAY_ERR_RANGE for a chart without bars (way_chart_read() makes none).
 WayStatus way_chart_size(const WayChart* chart, WayChartSize* out);
 /**
    Where the chords of a bar begin.

@@ -22,8 +22,11 @@ void expect_refused(const char* text, WayStatus status, uint32_t line, uint32_t 
   WayError e = {WAY_OK, 0, 0, 0, ""};
   const WayStatus got = way_chart_read(way_text(text), &chart, &e);
   if (got == WAY_OK) fail_msg("%s\nis not refused", text);
-  const bool same = got == status && e.status == status && e.line == line &&
-                    e.column == column && e.message[0] &&
+  WayCursor place = way_cursor(way_text(text));
+  while (place.byte < e.byte) way_cursor_next(&place);
+  const bool same = place.line == e.line && place.column == e.column &&
+                    place.byte == e.byte && got == status && e.status == status &&
+                    e.line == line && e.column == column && e.message[0] &&
                     (!message || !strcmp(e.message, message));
   if (!same)
     fail_msg("%s\nis refused at %u:%u (%s): %s", text, e.line, e.column,

@@ -52,6 +52,7 @@ static const struct {
     {"|: C :| 1. E :| 2. F |", "C | E | C | F"},
     {"|: C :| 1.-2. E | F | 3. G |: A :|", "C | E | F | C | E | F | C | G | A | A"},
     {"|: C :|: D :| 1. E | 2. F |", "C | C | D | E | D | F"},
+    {"|: C :|: D :| 1.-2. E | 3. F |", "C | C | D | E | D | E | D | F"},
     // targets: a bare number is the chord's own tone
     {"| G>3 | Gm>3 | G7>7 | G7>#11 | G>R |", "G>3 | Gm>b3 | G7>b7 | G7>#11 | G>1"},
     // numerals
@@ -108,6 +109,8 @@ static const struct {
     {"|: C | 1. D | E |", 1, 8, WAY_ERR_SYNTAX,
      "expected ':|' to close every ending but the last"},
     {"|: C | 1. D :| 2.3. E | F |", 1, 16, WAY_ERR_SYNTAX,
+     "expected ':|' to close every ending but the last"},
+    {"|: C | 1.3. D :| 2. E | F |", 1, 18, WAY_ERR_SYNTAX,
      "expected ':|' to close every ending but the last"},
     {"|: C | 1. D :| 1. E |", 1, 16, WAY_ERR_SYNTAX,
      "expected an ending with a number of its own"},

@@ -3,6 +3,7 @@
 #include "alloc.h"
 #include "chart_text.h"
 #include "check.h"
+#include "theory/chord_name.h"
 
 #include <stdlib.h>
 
@@ -14,6 +15,24 @@ static void test_the_form_as_played_decides(void** state) {
   assert_int_equal(way_chart_key_find(c, &found), WAY_OK);
   assert_int_equal(way_spelling_pc(found.best.key.tonic), 2);
   assert_true(found.best.confidence >= found.runner_up.confidence);
+  way_chart_free(c);
+}
+
+static WayHeardChord heard(const char* symbol, float beats) {
+  WayHeardChord h = {.beats = beats};
+  assert_int_equal(way_chord_read(way_text(symbol), &h.chord, NULL), WAY_OK);
+  return h;
+}
+
+static void test_chords_weigh_by_how_long_they_sound(void** state) {
+  (void)state;
+  const WayHeardChord chords[] = {heard("C", 3), heard("Em7", 1), heard("D7", 4)};
+  const WayKeyFinding want = way_key_find(chords, WAY_COUNT(chords));
+  WayChart* const c = chart_of("| C / / Em7 | D7 |");
+  WayKeyFinding got;
+  assert_int_equal(way_chart_key_find(c, &got), WAY_OK);
+  assert_true(got.best.confidence == want.best.confidence);
+  assert_true(got.runner_up.confidence == want.runner_up.confidence);
   way_chart_free(c);
 }
 
@@ -49,6 +68,7 @@ static void test_no_memory_is_reported(void** state) {
 int main(void) {
   const struct CMUnitTest tests[] = {
       cmocka_unit_test(test_the_form_as_played_decides),
+      cmocka_unit_test(test_chords_weigh_by_how_long_they_sound),
       cmocka_unit_test(test_parts_have_keys_of_their_own),
       cmocka_unit_test(test_no_memory_is_reported),
   };

@@ -66,6 +66,15 @@ static void test_a_section_may_have_its_own_key_and_metre(void** state) {
   way_chart_free(c);
 }
 
+static void test_a_section_keeps_its_key_where_the_charts_is_found(void** state) {
+  (void)state;
+  WayChart* const c = chart_of("[A]\n| C | F | G7 | C |\n[B] key: Eb\n| I |");
+  assert_false(c->key_given);
+  assert_int_equal(way_spelling_pc(c->sections[0].key.tonic), 0);
+  assert_int_equal(way_spelling_pc(c->sections[1].key.tonic), 3);
+  way_chart_free(c);
+}
+
 #define METRE "expected a metre such as 4/4: 1 to 64 beats of 1, 2, 4, 8, 16, 32 or 64"
 #define TEMPO                                                                          \
   "expected a tempo from 10 to 1000 quarter notes per minute, with at most three "     \
@@ -97,6 +106,7 @@ static const struct {
     {"time: 4/128\n| C |", 1, 7, WAY_ERR_RANGE, METRE},
     {"time: 260/260\n| C |", 1, 7, WAY_ERR_RANGE, METRE},
     {"time: 99999999999999999999/4\n| C |", 1, 7, WAY_ERR_RANGE, METRE},
+    {"time: 4294967300/4\n| C |", 1, 7, WAY_ERR_RANGE, METRE}, // 4 in 32 bits
     {"time: 4/4x\n| C |", 1, 7, WAY_ERR_RANGE, METRE},
     {"time: 4\n| C |", 1, 7, WAY_ERR_RANGE, METRE},
     {"time:\n| C |", 1, 6, WAY_ERR_RANGE, METRE},
@@ -131,6 +141,7 @@ static const struct {
     {"| \xE2\x99", 1, 3, WAY_ERR_SYNTAX,
      "expected UTF-8 text, found a byte that is not"},
     {"| C |\n\x01", 2, 1, WAY_ERR_SYNTAX, "expected text, found a control character"},
+    {"| C |\n;\x7F", 2, 2, WAY_ERR_SYNTAX, "expected text, found a control character"},
 };
 
 static void test_each_refusal_has_its_place(void** state) {
@@ -195,6 +206,15 @@ static void test_forms_have_an_end(void** state) {
   free(text);
   free(section);
   free(head);
+  head = text_of("form:", " A", 10000);
+  char* const bar = text_of(head, "\n[A] |", 1);
+  text = text_of(bar, " C", 51);
+  char* const two = text_of(text, " |\n| %", 1);
+  expect_refused(two, WAY_ERR_FULL, 1, 7, FULL); // few bars, but too many chords
+  free(two);
+  free(text);
+  free(bar);
+  free(head);
   head = text_of("form: A", " A", 10000);
   text = text_of(head, "\n[A] | C |", 1);
   expect_refused(text, WAY_ERR_RANGE, 1, 20007,
@@ -246,6 +266,7 @@ int main(void) {
       cmocka_unit_test(test_defaults_stand_where_no_header_does),
       cmocka_unit_test(test_the_key_is_found_where_none_is_given),
       cmocka_unit_test(test_a_section_may_have_its_own_key_and_metre),
+      cmocka_unit_test(test_a_section_keeps_its_key_where_the_charts_is_found),
       cmocka_unit_test(test_each_refusal_has_its_place),
       cmocka_unit_test(test_a_zero_byte_has_its_place),
       cmocka_unit_test(test_errors_need_not_be_asked_for),

@@ -25,6 +25,9 @@ static const struct {
     {"key: C\n| I | V7/V G7 |\n", "E", "key: E major\n\n| I | V7/V B7 |\n"},
     {"key: c\n[A] | Cm | Ab |\n[B] key: Eb\n| Eb | Bb7 |\n", "A",
      "key: A minor\n\n[A]\n| Am | F |\n\n[B]\nkey: C major\n| C | G7 |\n"},
+    // a section's key that would need more than seven accidentals is respelled
+    {"key: C\n[A] | C |\n[B] key: A\n| I |\n", "F#",
+     "key: F# major\n\n[A]\n| F# |\n\n[B]\nkey: Eb major\n| I |\n"},
     // roots that would need a double accidental are respelled
     {"key: C\n| C | Gb7 | Ab |\n", "Gb", "key: Gb major\n\n| Gb | C7 | D |\n"},
 };

@@ -86,6 +86,50 @@ static void test_a_chord_is_heard_in_the_key_found_for_its_part(void** state) {
   }
 }
 
+static void test_a_section_keeps_its_own_key_where_others_are_found(void** state) {
+  (void)state;
+  WayTimeline* const t =
+      unrolled("[A] | C | F | G7 | C |\n[B] key: Ab\n| C | G7 | C |");
+  const WayPlace last = way_timeline_at(t, t->length - 1);
+  assert_int_equal(way_spelling_pc(way_timeline_harmony(t, last.span)->key.tonic), 8);
+  way_timeline_free(t);
+}
+
+/// Enough different chords that some fall into the same place of the hash table.
+static void test_different_chords_keep_apart(void** state) {
+  (void)state;
+  static const char* const kinds[] = {"",     "m",   "7",    "maj7", "m7",  "m7b5",
+                                      "dim7", "6",   "sus4", "9",    "13",  "7b9",
+                                      "m9",   "aug", "maj9", "m11",  "7#5", "add9"};
+  static const char* const alters[] = {"bb", "b", "", "#", "##"};
+  static const char* const keys[] = {"C",  "Db", "D",  "Eb", "E",  "F",
+                                     "Gb", "G",  "Ab", "A",  "Bb", "B"};
+  char* const text = malloc(1 << 18);
+  assert_non_null(text);
+  char* at = text;
+  for (size_t key = 0; key < WAY_COUNT(keys); ++key) {
+    at += sprintf(at, "[%s] key: %s\n|", keys[key], keys[key]);
+    for (const char* root = "CDEFGAB"; *root; ++root)
+      for (size_t alter = 0; alter < WAY_COUNT(alters); ++alter)
+        for (size_t kind = 0; kind < WAY_COUNT(kinds); ++kind)
+          at += sprintf(at, " %c%s%s |", *root, alters[alter], kinds[kind]);
+    at += sprintf(at, "\n");
+  }
+  WayChart* const c = chart_of(text);
+  WayTimeline* t = NULL;
+  assert_int_equal(way_chart_unroll(c, &t), WAY_OK);
+  assert_int_equal(t->n_spans, c->n_slots);
+  assert_int_equal(t->n_harmonies, c->n_slots);
+  for (uint32_t i = 0; i < t->n_spans; ++i) {
+    const WayHarmony* const h = way_timeline_harmony(t, i);
+    assert_true(way_chord_equal(&h->chord, &c->slots[i].chord));
+    assert_int_equal(way_spelling_pc(h->key.tonic), i / (c->n_slots / 12));
+  }
+  way_timeline_free(t);
+  way_chart_free(c);
+  free(text);
+}
+
 static void test_bars_and_sections_follow_the_form(void** state) {
   (void)state;
   WayTimeline* const t = unrolled("tempo: 92\nform: A B A\n[A]\n|: C | 1. F :| 2. G |\n"
@@ -154,6 +198,8 @@ int main(void) {
       cmocka_unit_test(test_the_loops_scales_go_by_how_long_chords_sound),
       cmocka_unit_test(test_a_chord_is_heard_in_its_sections_key),
       cmocka_unit_test(test_a_chord_is_heard_in_the_key_found_for_its_part),
+      cmocka_unit_test(test_a_section_keeps_its_own_key_where_others_are_found),
+      cmocka_unit_test(test_different_chords_keep_apart),
       cmocka_unit_test(test_bars_and_sections_follow_the_form),
       cmocka_unit_test(test_a_long_form_is_unrolled),
       cmocka_unit_test(test_no_memory_is_reported),
