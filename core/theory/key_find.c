@@ -5,7 +5,8 @@
 
 /// How a chord sounds, as far as keys care.
 typedef enum {
-  KIND_MAJOR,    ///< Major third, no minor seventh
+  KIND_MAJOR,    ///< Major triad or sixth chord
+  KIND_MAJOR_7,  ///< With a major seventh: a tonic or subdominant sound
   KIND_DOMINANT, ///< Major third (or a fourth in its place) and minor seventh
   KIND_MINOR,    ///< Minor third, perfect fifth
   KIND_HALF,     ///< Half-diminished seventh
@@ -26,15 +27,19 @@ static Kind kind_of(const WayChord* c) {
     return flat_seven ? KIND_HALF : KIND_DIM;
   }
   if (flat_seven) return KIND_DOMINANT;
-  return has(c, 3, 0) ? KIND_MAJOR : KIND_OPEN;
+  if (!has(c, 3, 0)) return KIND_OPEN;
+  return has(c, 7, 0) ? KIND_MAJOR_7 : KIND_MAJOR;
 }
+
+static bool is_major(Kind kind) { return kind == KIND_MAJOR || kind == KIND_MAJOR_7; }
 
 /// How well a chord sits in a key, in hundredths: by mode, kind, and semitones of its
 /// root above the tonic.  The key's own triads and sevenths stand highest, then applied
 /// dominants, borrowed chords and tritone substitutes, then what has no usual reading.
 static const int8_t fit[2][KIND_COUNT][12] = {
     {
-        {100, -60, -20, -10, -25, 85, -80, 75, 0, -20, 25, -60}, // major
+        {100, -60, -20, -10, -25, 85, -80, 80, 0, -20, 10, -60}, // major
+        {100, -30, -40, 0, -50, 90, -60, 0, 10, -50, 0, -60},    // major seventh
         {45, 0, 30, -25, 15, 45, -40, 95, -10, 35, 15, -5},      // dominant
         {-50, -90, 75, -80, 50, 15, -80, 15, -90, 70, -50, 0},   // minor
         {-80, -90, 15, -90, 5, -90, 20, -60, -90, -10, -90, 50}, // half-diminished
@@ -42,7 +47,8 @@ static const int8_t fit[2][KIND_COUNT][12] = {
         {70, -60, 40, -40, 20, 60, -60, 70, -30, 30, 0, -40},    // open
     },
     {
-        {-10, 10, -35, 65, -60, 20, -70, 70, 70, -60, 65, -80},    // major
+        {-10, 10, -35, 70, -60, 40, -70, 70, 75, -60, 70, -80},    // major
+        {-30, 20, -60, 70, -60, -20, -70, -40, 80, -60, 10, -80},  // major seventh
         {15, 5, 15, 20, -50, 35, -30, 100, 35, -10, 40, -40},      // dominant
         {100, -80, -5, -70, -70, 80, -80, 35, -70, -30, -15, -80}, // minor
         {-30, -90, 75, -90, -50, -40, 0, -20, -90, 15, -90, -10},  // half-diminished
@@ -61,27 +67,28 @@ typedef struct {
 } Step;
 
 #define K(kind) (1u << KIND_##kind)
-#define TONIC_KINDS (K(MAJOR) | K(MINOR) | K(OPEN))
+#define MAJORS (K(MAJOR) | K(MAJOR_7))
+#define TONIC_KINDS (MAJORS | K(MINOR) | K(OPEN))
 
 static const Step steps[] = {
     // Cadences: the dominant, its substitutes, and the plagal side to the tonic.
     {7, K(DOMINANT), 0, TONIC_KINDS, {100, 100}},
     {7, K(DOMINANT), 0, K(DOMINANT), {50, 20}},
-    {7, K(MAJOR) | K(OPEN), 0, TONIC_KINDS, {70, 70}},
+    {7, K(MAJOR) | K(OPEN), 0, TONIC_KINDS, {60, 70}},
     {7, K(MINOR), 0, TONIC_KINDS, {0, 40}},
-    {1, K(DOMINANT) | K(MAJOR), 0, TONIC_KINDS, {60, 60}},
+    {1, K(DOMINANT) | MAJORS, 0, TONIC_KINDS, {60, 60}},
     {11, K(DIM) | K(HALF), 0, TONIC_KINDS, {60, 60}},
-    {5, K(MAJOR) | K(MINOR) | K(DOMINANT), 0, TONIC_KINDS | K(DOMINANT), {35, 25}},
-    {10, K(MAJOR) | K(DOMINANT) | K(OPEN), 0, TONIC_KINDS | K(DOMINANT), {35, 35}},
-    {8, K(MAJOR) | K(DOMINANT), 0, TONIC_KINDS, {10, 20}},
+    {5, MAJORS | K(MINOR) | K(DOMINANT), 0, TONIC_KINDS | K(DOMINANT), {35, 25}},
+    {10, MAJORS | K(DOMINANT) | K(OPEN), 0, TONIC_KINDS | K(DOMINANT), {25, 35}},
+    {8, MAJORS | K(DOMINANT), 0, TONIC_KINDS, {10, 20}},
     // Towards the dominant.
     {2, K(MINOR), 7, K(DOMINANT), {60, 10}},
     {2, K(HALF), 7, K(DOMINANT), {20, 70}},
     {2, K(DOMINANT), 7, K(DOMINANT), {25, 15}},
-    {5, K(MAJOR) | K(MINOR), 7, K(DOMINANT) | K(MAJOR), {30, 30}},
-    {8, K(MAJOR) | K(DOMINANT), 7, K(DOMINANT) | K(MAJOR), {15, 35}},
+    {5, MAJORS | K(MINOR), 7, K(DOMINANT) | K(MAJOR), {30, 30}},
+    {8, MAJORS | K(DOMINANT), 7, K(DOMINANT) | K(MAJOR), {15, 35}},
     {0, TONIC_KINDS, 7, K(DOMINANT) | K(MAJOR), {15, 15}},
-    {8, K(MAJOR), 10, K(MAJOR), {5, 25}},
+    {8, MAJORS, 10, K(MAJOR), {5, 25}},
 };
 
 static int step_points(const Step* s, int mode, int from, Kind from_kind, int to,
@@ -121,38 +128,51 @@ static int points_of(const Sound* from, const Sound* to, Candidate k) {
   for (size_t i = 0; i < WAY_COUNT(steps); ++i)
     points += step_points(&steps[i], k.minor, a, from->kind, b, to->kind);
   // The tonic's own third tells the modes apart.
-  if (b == 0 && (k.minor ? to->kind == KIND_MAJOR : to->kind == KIND_MINOR))
-    points /= 4;
+  if (b == 0 && (k.minor ? is_major(to->kind) : to->kind == KIND_MINOR)) points /= 4;
   return points;
 }
 
 static bool is_tonic(const Sound* s, Candidate k) {
-  return s->root == k.tonic &&
-         (s->kind == KIND_OPEN || s->kind == (k.minor ? KIND_MINOR : KIND_MAJOR) ||
-          (s->kind == KIND_DOMINANT && !k.minor));
+  if (s->root != k.tonic) return false;
+  if (s->kind == KIND_OPEN) return true;
+  if (k.minor) return s->kind == KIND_MINOR;
+  return is_major(s->kind) || s->kind == KIND_DOMINANT;
 }
+
+/// How much each kind of evidence weighs, against a chord that fits perfectly.
+#define WEIGHT_STEPS 2.0f    ///< What the steps say, on average
+#define WEIGHT_FIRST 0.25f   ///< The first chord is the tonic
+#define WEIGHT_LAST 0.05f    ///< The last one is
+#define WEIGHT_ARRIVAL 0.20f ///< ... and it is arrived at
+#define WEIGHT_CLOSING 0.20f ///< The last dominant that resolves goes to the tonic
+#define WEIGHT_TOP 0.10f     ///< The last chord leads back to the tonic at the top
+#define WEIGHT_AWAY 0.80f    ///< The tonic never sounds
 
 /// What the ends of the form say.
 typedef struct {
-  Sound first, last;
+  Sound first;
+  Sound before_last, last;
   Sound closing; ///< Where the last dominant that resolved went
 } Ends;
-
-static float ends_points(const Ends* e, Candidate k) {
-  float points = 0;
-  if (is_tonic(&e->first, k)) points += 0.20f;
-  if (is_tonic(&e->last, k)) points += 0.35f;
-  if (is_tonic(&e->closing, k)) points += 0.20f;
-  if (points_of(&e->last, &e->first, k) >= 60) points += 0.20f;
-  return points;
-}
 
 static bool same_sound(const Sound* a, const Sound* b) {
   return a->root == b->root && a->kind == b->kind;
 }
 
+static float ends_points(const Ends* e, Candidate k) {
+  float points = 0;
+  if (is_tonic(&e->first, k)) points += WEIGHT_FIRST;
+  if (e->closing.beats > 0 && is_tonic(&e->closing, k)) points += WEIGHT_CLOSING;
+  if (points_of(&e->last, &e->first, k) >= 60) points += WEIGHT_TOP;
+  if (!is_tonic(&e->last, k)) return points;
+  // A last chord that nothing leads to may be where a loop was cut off.
+  const bool arrived = points_of(&e->before_last, &e->last, k) >= 25;
+  points += WEIGHT_LAST + (arrived ? WEIGHT_ARRIVAL : 0);
+  return points;
+}
+
 static bool resolves(const Sound* a, const Sound* b) {
-  return a->kind == KIND_DOMINANT && (b->kind == KIND_MAJOR || b->kind == KIND_MINOR) &&
+  return a->kind == KIND_DOMINANT && (is_major(b->kind) || b->kind == KIND_MINOR) &&
          way_pc(a->root - b->root) == 7;
 }
 
@@ -173,7 +193,8 @@ static bool add_up(const WayHeardChord* chords, size_t n, float score[24]) {
       chord_sum[k] += s.beats * (float)fit_of(&s, candidate(k));
       if (moved) step_sum[k] += (float)points_of(&before, &s, candidate(k));
     }
-    if (beats <= 0) ends = (Ends){s, s, s};
+    if (beats <= 0) ends.first = ends.before_last = s;
+    if (moved) ends.before_last = before;
     if (moved && resolves(&before, &s)) ends.closing = s;
     changes += moved;
     beats += s.beats;
@@ -182,8 +203,8 @@ static bool add_up(const WayHeardChord* chords, size_t n, float score[24]) {
   if (!(beats > 0)) return false;
   for (int k = 0; k < 24; ++k) {
     score[k] = chord_sum[k] / (100 * beats) + ends_points(&ends, candidate(k));
-    if (!at_home[k]) score[k] -= 0.5f; // a tonic that never sounds
-    if (changes) score[k] += 1.0f * step_sum[k] / (100 * (float)changes);
+    if (!at_home[k]) score[k] -= WEIGHT_AWAY; // a tonic that never sounds
+    if (changes) score[k] += WEIGHT_STEPS * step_sum[k] / (100 * (float)changes);
   }
   return true;
 }
