@@ -145,7 +145,6 @@ static bool is_tonic(const Sound* s, Candidate k) {
 #define WEIGHT_LAST 0.05f    ///< The last one is
 #define WEIGHT_ARRIVAL 0.20f ///< ... and it is arrived at
 #define WEIGHT_CLOSING 0.20f ///< The last dominant that resolves goes to the tonic
-#define WEIGHT_TOP 0.10f     ///< The last chord leads back to the tonic at the top
 #define WEIGHT_AWAY 0.80f    ///< The tonic never sounds
 
 /// What the ends of the form say.
@@ -163,7 +162,6 @@ static float ends_points(const Ends* e, Candidate k) {
   float points = 0;
   if (is_tonic(&e->first, k)) points += WEIGHT_FIRST;
   if (e->closing.beats > 0 && is_tonic(&e->closing, k)) points += WEIGHT_CLOSING;
-  if (points_of(&e->last, &e->first, k) >= 60) points += WEIGHT_TOP;
   if (!is_tonic(&e->last, k)) return points;
   // A last chord that nothing leads to may be where a loop was cut off.
   const bool arrived = points_of(&e->before_last, &e->last, k) >= 25;
@@ -201,7 +199,10 @@ static bool add_up(const WayHeardChord* chords, size_t n, float score[24]) {
     ends.last = before = s;
   }
   if (!(beats > 0)) return false;
+  const bool turns = !same_sound(&ends.last, &ends.first);
+  changes += turns;
   for (int k = 0; k < 24; ++k) {
+    if (turns) step_sum[k] += (float)points_of(&ends.last, &ends.first, candidate(k));
     score[k] = chord_sum[k] / (100 * beats) + ends_points(&ends, candidate(k));
     if (!at_home[k]) score[k] -= WEIGHT_AWAY; // a tonic that never sounds
     if (changes) score[k] += WEIGHT_STEPS * step_sum[k] / (100 * (float)changes);
