@@ -113,9 +113,10 @@ static WayTick note_end(const WayReview* r, uint32_t i) {
 static WayArrival arrival(const WayReview* r, const WayLandingSeen* l) {
   if (l->first_onset != WAY_NO_NOTE) {
     const WayTick lag = way_review_onset(r, l->first_onset) - l->change;
-    if (lag < 0) return WAY_ARRIVAL_EARLY;
+    if (lag < -WAY_REVIEW_AT_ONCE) return WAY_ARRIVAL_EARLY;
     if (lag <= WAY_REVIEW_AT_ONCE) return WAY_ARRIVAL_ON_TIME;
-    if (lag <= way_review_beat(r->timeline)) return WAY_ARRIVAL_LATE;
+    if (lag <= way_review_beat(r->timeline) + WAY_REVIEW_AT_ONCE)
+      return WAY_ARRIVAL_LATE;
   }
   return l->held_over == WAY_NO_NOTE ? WAY_ARRIVAL_NONE : WAY_ARRIVAL_HELD;
 }
@@ -229,8 +230,8 @@ static WayStatus join(WayReview* r, WayWalk* w, WayTick tick, bool top) {
   way_walk_pass(w, tick - r->early + r->origin);
   if (w->next) j.before = w->next - 1;
   const uint32_t held = way_walk_sounding(w, tick + r->origin);
-  const uint32_t first =
-      way_walk_next_before(w, tick + way_review_beat(r->timeline) + 1 + r->origin);
+  const uint32_t first = way_walk_next_before(
+      w, tick + way_review_beat(r->timeline) + WAY_REVIEW_AT_ONCE + 1 + r->origin);
   j.at = first != WAY_NO_NOTE ? first : held;
   const uint32_t after = first != WAY_NO_NOTE ? first + 1 : w->next;
   if (after < r->take->n) j.after = after;

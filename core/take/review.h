@@ -27,8 +27,7 @@ typedef struct {
 #define WAY_PUBLISHED_BASIC 48
 #define WAY_PUBLISHED_LANDED 53
 #define WAY_PUBLISHED_STEPPED 39
-/// What sooner follows a change, or begins together, counts as at once: half a
-/// sixteenth note, in ticks.
+/// What lies no further apart counts as at once: half a sixteenth note, in ticks.
 #define WAY_REVIEW_AT_ONCE (WAY_TICKS_PER_QUARTER / 8)
 
 /// What one note of the take is; parallel to the take's notes.
@@ -45,11 +44,11 @@ typedef struct {
 
 /// How the line meets a change of chord.
 typedef enum {
-  WAY_ARRIVAL_EARLY,   ///< A note begins inside the early window before it
-  WAY_ARRIVAL_ON_TIME, ///< A note begins with it: within half a sixteenth note after
-  WAY_ARRIVAL_LATE,    ///< A note begins up to a beat after it
+  WAY_ARRIVAL_EARLY,   ///< A note begins inside the early window, and before that
+  WAY_ARRIVAL_ON_TIME, ///< A note begins with it, give or take #WAY_REVIEW_AT_ONCE
+  WAY_ARRIVAL_LATE,    ///< A note begins later, up to a beat after it (and as much)
   WAY_ARRIVAL_HELD,    ///< None of these, but an earlier note still sounds
-  WAY_ARRIVAL_NONE,    ///< Silence for a beat or more
+  WAY_ARRIVAL_NONE,    ///< A rest of a beat or more
   WAY_ARRIVAL_COUNT,
 } WayArrival;
 

@@ -38,8 +38,9 @@ static int chord_width(const WayTimeline* t) {
   return (int)width;
 }
 
+/// Beats to two places, without the sign of -0.00.
 static double in_beats(WayTick ticks, WayTick beat) {
-  return (double)ticks / (double)beat;
+  return round(100.0 * (double)ticks / (double)beat) / 100 + 0.0;
 }
 
 /// Text from a file: control characters and bytes that are not UTF-8 become `?`.

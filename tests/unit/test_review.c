@@ -63,7 +63,7 @@ static void test_landings(void** state) {
       REVIEWED(lantern_row, 0, 0, {0.1, 1, 60}, // on time: within half a sixteenth
                {3, 1.5, 57}, {3.5, 1.2, 60},    // both sound over the change to Am
                {9, 1, 65},                      // a beat after the change to F
-               {13.01, 1, 67});                 // later than a beat after that to G7
+               {13.2, 1, 67});                 // later than a beat after that to G7
   assert_int_equal(r.review->n_landings, 4);
   check_landing(r.review, 0, WAY_NO_NOTE, 0, WAY_ARRIVAL_ON_TIME);
   check_landing(r.review, 1, 2, WAY_NO_NOTE, WAY_ARRIVAL_HELD);
