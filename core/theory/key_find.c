@@ -280,11 +280,13 @@ static float change_cost(Candidate a, Candidate b, Candidate home) {
 
 void way_key_parts(const WayHeardChord* chords, size_t n, WayKey home, uint8_t* work,
                    WayKey* keys) {
-  float score[24], next[24];
+  float score[24], next[24], cost[24][24]; // cost[to][from]; staying is free
   const Candidate home_key = candidate(index_of(home));
-  for (int k = 0; k < 24; ++k)
-    score[k] =
-        -change_cost(home_key, candidate(k), home_key) * (float)(k != index_of(home));
+  for (int to = 0; to < 24; ++to)
+    for (int from = 0; from < 24; ++from)
+      cost[to][from] =
+          from == to ? 0 : change_cost(candidate(from), candidate(to), home_key);
+  for (int k = 0; k < 24; ++k) score[k] = -cost[k][index_of(home)];
   Sound before = {0};
   for (size_t i = 0; i < n; ++i) {
     const Sound s = sound_of(&chords[i]);
@@ -292,13 +294,8 @@ void way_key_parts(const WayHeardChord* chords, size_t n, WayKey home, uint8_t* 
       const Candidate to = candidate(k);
       int from = k;
       for (int j = 0; j < 24; ++j)
-        if (j != k &&
-            score[j] - change_cost(candidate(j), to, home_key) >
-                score[from] -
-                    (from == k ? 0 : change_cost(candidate(from), to, home_key)))
-          from = j;
-      next[k] = score[from];
-      if (from != k) next[k] -= change_cost(candidate(from), to, home_key);
+        if (score[j] - cost[k][j] > score[from] - cost[k][from]) from = j;
+      next[k] = score[from] - cost[k][from];
       if (s.beats > 0) next[k] += s.beats * (float)fit_of(&s, to) / 100;
       if (s.beats > 0 && before.beats > 0 && from == k)
         next[k] += s.beats * (float)points_of(&before, &s, to) / 100;
