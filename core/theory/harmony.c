@@ -13,9 +13,7 @@ WayHarmony way_harmony(const WayChord* chord, WayKey key, const WayLoopScales* l
 
 WaySpelling way_harmony_spell(const WayHarmony* h, WayPc pc) {
   const WayRoleOf r = h->roles[pc % 12];
-  const bool altered =
-      r.role == WAY_ROLE_SCALE && !way_pcs_has(way_key_set(h->key), pc);
-  if (r.role == WAY_ROLE_CHORD || altered)
-    return way_spelling_above(h->chord.root, r.degree);
-  return way_key_spell(h->key, pc);
+  // What the scale has and the key has not is a chord tone.
+  return r.role == WAY_ROLE_CHORD ? way_spelling_above(h->chord.root, r.degree)
+                                  : way_key_spell(h->key, pc);
 }

@@ -26,9 +26,8 @@ WAY_RT WayHarmony way_harmony(const WayChord* chord, WayKey key,
 static inline WayRoleOf way_harmony_role(const WayHarmony* h, int pitch) {
   return h->roles[way_pc(pitch)];
 }
-/// How a pitch class is written over this chord: chord tones, and scale tones that are
-/// not in the key, by their degree above the root; others by the key.
-/// @par Real-time safe.
+/// How a pitch class is written over this chord: chord tones by their degree above the
+/// root, others by the key.  @par Real-time safe.
 WAY_RT WaySpelling way_harmony_spell(const WayHarmony* h, WayPc pc);
 
 #endif

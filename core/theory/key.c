@@ -75,15 +75,9 @@ static int distance(int a, int b) { return a < b ? b - a : a - b; }
 
 WaySpelling way_key_spell(WayKey key, WayPc pc) {
   const int tonic = way_spelling_fifths(key.tonic);
-  const int first = way_key_signature(key) - 1; // the key's notes are first..first+6
-  const int middle = first + 3;
+  const int middle = way_key_signature(key) + 2; // of the key's seven notes
   // The places of `pc` lie twelve fifths apart; take the one in middle-6..middle+5.
   const int low = middle - 6 + way_pc(pc * 7 - (middle - 6));
-  if (low >= first && low <= first + 6) return way_spelling_at_fifths(low);
-  // Major sixth and seventh above the tonic: three and five fifths up.
-  if (key.mode == WAY_MODE_MINOR)
-    for (int raised = tonic + 3; raised <= tonic + 5; raised += 2)
-      if (way_pc(raised * 7) == pc) return way_spelling_at_fifths(raised);
   // Six fifths below the middle is six above it as well: the tonic decides.
   if (low == middle - 6 && distance(low + 12, tonic) < distance(low, tonic))
     return way_spelling_at_fifths(low + 12);

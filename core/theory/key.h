@@ -46,8 +46,9 @@ WAY_RT void way_key_write(WayKey key, WayOut* out);
 /**
    Spell a pitch class the way a reader of `key` expects to see it.
 
-   Notes of the key keep their letter; a minor key's raised sixth and seventh are
-   sharpened; other notes take the spelling closest on the line of fifths.
+   The spelling nearest to the middle of the key's notes on the line of fifths; of two
+   equally near ones the one nearer to the tonic, then the flat one.  So notes of the
+   key keep their letter, and a minor key's raised sixth and seventh are sharpened.
 
    @param pc 0..11.
    @par Real-time safe.

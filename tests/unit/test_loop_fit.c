@@ -107,6 +107,7 @@ static void test_loops_move_with_their_key(void** state) {
       const WayLoopChoice a = way_loop_choose(&here, m, key);
       const WayLoopChoice b = way_loop_choose(&there, m, moved);
       assert_true(a.best.share <= 1 + 1e-9 && a.best.value >= a.next.value);
+      assert_int_not_equal(way_scale_pcs(&a.best.scale), way_scale_pcs(&a.next.scale));
       if (a.best.value - a.next.value < 1e-9) continue; // a tie may go either way
       if (way_scale_pcs(&b.best.scale) != way_pcs_move(way_scale_pcs(&a.best.scale), 7))
         fail_msg("seed %u: the %s scale did not move along", seed,

@@ -24,6 +24,7 @@ static void test_best_scale(void** state) {
       {"Am7 D7 Gmaj7", "G major",
        "adds nothing; on the root of the last chord; D7 leads to it"},
       {"Dm7 G7", "C major", "adds E; G7 leads to it"},
+      {"Dm7 G7 Am", "C major", "adds nothing; G7 leads to it"},
       {"Dm7b5 G7 Cm", "C harmonic minor",
        "adds nothing; on the root of the last chord; G7 leads to it"},
       {"C7", "C mixolydian", "adds D F A; on the root of the first and last chord"},
