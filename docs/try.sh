@@ -45,5 +45,6 @@ To see it in a DAW, start the DAW with the folder of bundles in its path, for in
     LV2_PATH=\$PWD/$out/lv2:/usr/lib/lv2 ardour
 
 then put Waymark on a MIDI track in front of its instrument, give it the chart
-file above, and play.  To install instead: sudo meson install -C $build
+file above, and play; docs/daw.md goes through it step by step.  To install instead:
+sudo meson install -C $build
 END
