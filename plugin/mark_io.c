@@ -2,6 +2,7 @@
 
 #include <stddef.h>
 
+#define RELEASE 64u       ///< Velocity of every note-off
 #define LANE_SECONDS 0.05 ///< Long enough to be seen in a host's roll
 
 void way_lanes_init(WayLanes* lanes, double rate) {
@@ -14,8 +15,8 @@ void way_lanes_init(WayLanes* lanes, double rate) {
 static bool end_note(WayLanes* lanes, WayEventWriter* w, unsigned index,
                      int64_t frame) {
   const WayLaneNote* const note = &lanes->notes[index];
-  const uint8_t off[3] = {(uint8_t)(0x80 | note->channel), note->note, 64};
-  if (!way_writer_midi(w, frame, off, sizeof(off))) return false;
+  if (!way_writer_short(w, frame, 0x80u | note->channel, note->note, RELEASE))
+    return false;
   --lanes->n;
   for (unsigned i = index; i < lanes->n; ++i) lanes->notes[i] = lanes->notes[i + 1];
   lanes->next = lanes->n ? lanes->notes[0].end : INT64_MAX;
@@ -39,8 +40,8 @@ void way_lanes_strike(WayLanes* lanes, WayEventWriter* w, const WayMark* mark,
   unsigned i = 0;
   while (i < lanes->n && lanes->notes[i].note != note) ++i;
   if (i < lanes->n && !end_note(lanes, w, i, mark->frame)) return;
-  const uint8_t on[3] = {(uint8_t)(0x90 | channel), note, way_mark_velocity(mark)};
-  if (!way_writer_midi(w, mark->frame, on, sizeof(on))) return;
+  const uint8_t velocity = way_mark_velocity(mark);
+  if (!way_writer_short(w, mark->frame, 0x90u | channel, note, velocity)) return;
   lanes->notes[lanes->n++] = (WayLaneNote){mark->frame + lanes->length, note, channel};
   lanes->next = lanes->notes[0].end;
 }

@@ -143,26 +143,39 @@ static inline int64_t way_writer_frame(WayEventWriter* w, int64_t frame) {
   return w->frame = risen < w->last ? risen : w->last;
 }
 
-/// Append a MIDI message; false if there is no room, and nothing is written.
-static inline bool way_writer_midi(WayEventWriter* w, int64_t frame,
-                                   const uint8_t* bytes, uint32_t size) {
-  const size_t padded = ((size_t)size + 7u) & ~(size_t)7u;
-  if ((size_t)(w->end - w->at) < sizeof(LV2_Atom_Event) + padded) return false;
+/// Make room for a message of `size` bytes at a frame; NULL if there is none.
+static inline uint8_t* way_writer_message(WayEventWriter* w, int64_t frame,
+                                          uint32_t size) {
+  const size_t whole = sizeof(LV2_Atom_Event) + (((size_t)size + 7u) & ~(size_t)7u);
+  if ((size_t)(w->end - w->at) < whole) return NULL;
   LV2_Atom_Event* const e = (LV2_Atom_Event*)(void*)w->at;
   e->time.frames = way_writer_frame(w, frame);
-  e->body.size = size;
-  e->body.type = w->midi;
-  uint8_t* const body = (uint8_t*)(e + 1);
-  if (size == 3) { // nearly every message
-    // Put together in a register: copying single bytes would wait for their stores.
-    const uint32_t word = bytes[0] | (uint32_t)bytes[1] << 8 | (uint32_t)bytes[2] << 16;
-    for (unsigned i = 0; i < 4; ++i) body[i] = (uint8_t)(word >> 8 * i);
-    memset(body + 4, 0, 4);
-  } else {
-    memcpy(body, bytes, size);
-    memset(body + size, 0, padded - size);
-  }
-  w->at += sizeof(LV2_Atom_Event) + padded;
+  e->body = (LV2_Atom){size, w->midi};
+  w->at += whole;
+  return (uint8_t*)(e + 1);
+}
+
+/// Append a MIDI message of three bytes; false if there is no room, and nothing is
+/// written.
+static inline bool way_writer_short(WayEventWriter* w, int64_t frame, unsigned status,
+                                    unsigned a, unsigned b) {
+  uint8_t* const body = way_writer_message(w, frame, 3);
+  if (!body) return false;
+  // Put together in a register: copying single bytes would wait for their stores.
+  const uint32_t word = (status & 0xFFu) | (a & 0xFFu) << 8 | (b & 0xFFu) << 16;
+  for (unsigned i = 0; i < 4; ++i) body[i] = (uint8_t)(word >> 8 * i);
+  memset(body + 4, 0, 4);
+  return true;
+}
+
+/// Append a MIDI message of any size; likewise.
+static inline bool way_writer_midi(WayEventWriter* w, int64_t frame,
+                                   const uint8_t* bytes, uint32_t size) {
+  if (size == 3) return way_writer_short(w, frame, bytes[0], bytes[1], bytes[2]);
+  uint8_t* const body = way_writer_message(w, frame, size);
+  if (!body) return false;
+  memcpy(body, bytes, size);
+  memset(body + size, 0, (8u - size % 8u) % 8u);
   return true;
 }
 
