@@ -127,8 +127,9 @@ static const struct {
 
 // ---- Folding: every way to print a sign becomes one ASCII character ----
 
-/// What bytes that can be no part of a symbol become.
-enum { BAD_TEXT = 1, TOO_LONG = 2 };
+/// What has no ASCII: what can be no part of a symbol, what is beyond the longest
+/// symbol, and the natural sign.
+enum { BAD_TEXT = 1, TOO_LONG = 2, NATURAL_SIGN = 3 };
 
 /// ASCII for a character beyond ASCII; "\1" if it has no place in a symbol.
 static const char* fold_scalar(uint32_t scalar) {
@@ -136,15 +137,16 @@ static const char* fold_scalar(uint32_t scalar) {
     uint32_t scalar;
     char text[3];
   } signs[] = {
-      {0x266F, "#"},   {0xFF03, "#"}, {0x266D, "b"}, {0x1D47, "b"}, {0x1D12A, "##"},
-      {0x1D12B, "bb"}, {0x2206, "^"}, {0x0394, "^"}, {0x25B3, "^"}, {0x25B5, "^"},
-      {0x00B0, "o"},   {0x00BA, "o"}, {0x1D52, "o"}, {0x25CB, "o"}, {0x00D8, "h"},
-      {0x00F8, "h"},   {0x2300, "h"}, {0x2205, "h"}, {0x2010, "-"}, {0x2011, "-"},
-      {0x2012, "-"},   {0x2013, "-"}, {0x2212, "-"}, {0x207B, "-"}, {0x207A, "+"},
-      {0x207D, "("},   {0x207E, ")"}, {0x00A0, " "}, {0x2009, " "}, {0x202F, " "},
-      {0x2215, "/"},   {0x2044, "/"}, {0x00B9, "1"}, {0x00B2, "2"}, {0x00B3, "3"},
-      {0x1D43, "a"},   {0x1D48, "d"}, {0x2071, "i"}, {0x02B2, "j"}, {0x1D50, "m"},
-      {0x1D39, "M"},   {0x207F, "n"}, {0x02E2, "s"}, {0x1D58, "u"}, {0x1D4D, "g"},
+      {0x266E, "\3"},  {0x266F, "#"},   {0xFF03, "#"}, {0x266D, "b"}, {0x1D47, "b"},
+      {0x1D12A, "##"}, {0x1D12B, "bb"}, {0x2206, "^"}, {0x0394, "^"}, {0x25B3, "^"},
+      {0x25B5, "^"},   {0x00B0, "o"},   {0x00BA, "o"}, {0x1D52, "o"}, {0x25CB, "o"},
+      {0x00D8, "h"},   {0x00F8, "h"},   {0x2300, "h"}, {0x2205, "h"}, {0x2010, "-"},
+      {0x2011, "-"},   {0x2012, "-"},   {0x2013, "-"}, {0x2212, "-"}, {0x207B, "-"},
+      {0x207A, "+"},   {0x207D, "("},   {0x207E, ")"}, {0x00A0, " "}, {0x2009, " "},
+      {0x202F, " "},   {0x2215, "/"},   {0x2044, "/"}, {0x00B9, "1"}, {0x00B2, "2"},
+      {0x00B3, "3"},   {0x1D43, "a"},   {0x1D48, "d"}, {0x2071, "i"}, {0x02B2, "j"},
+      {0x1D50, "m"},   {0x1D39, "M"},   {0x207F, "n"}, {0x02E2, "s"}, {0x1D58, "u"},
+      {0x1D4D, "g"},
   };
   static const char digits[10][2] = {"0", "1", "2", "3", "4", "5", "6", "7", "8", "9"};
   if (scalar >= 0x2070 && scalar <= 0x2079 && scalar != 0x2071)
@@ -183,6 +185,7 @@ static void fold(WayText text, char to[SYMBOL_CHARS + 2 + WORD_CHARS]) {
     c.byte = byte;
     while (n < SYMBOL_CHARS && c.byte < text.size) n += fold_next(&c, to + n);
     if (c.byte < text.size) to[n++] = TOO_LONG;
+    while (n && to[n - 1] == ' ') --n;
   }
   memset(to + n, 0, WORD_CHARS);
 }
@@ -235,8 +238,13 @@ static bool read_accidentals(Reader* r, int most, int* alter) {
 static bool read_note(Reader* r, const char* message, WaySpelling* out) {
   static const int8_t letters[7] = {5, 6, 0, 1, 2, 3, 4}; // A..G
   if (*r->at < 'A' || *r->at > 'G') return expected(r, message);
-  int alter;
+  int alter = 0;
   out->letter = letters[*r->at++ - 'A'];
+  if (*r->at == NATURAL_SIGN) { // a natural sign
+    ++r->at;
+    out->alter = 0;
+    return true;
+  }
   if (!read_accidentals(r, WAY_ALTER_MAX, &alter)) return false;
   out->alter = (int8_t)alter;
   return true;
@@ -342,6 +350,8 @@ static bool read_degree(Reader* r, Mode mode) {
   int alter = 0;
   if (*r->at == '+' || *r->at == '-')
     alter = *r->at++ == '+' ? 1 : -1;
+  else if (*r->at == NATURAL_SIGN)
+    ++r->at;
   else if (!read_accidentals(r, WAY_TONES_ALTER_MAX, &alter))
     return false;
   const char* const at_number = r->at;
@@ -388,7 +398,8 @@ typedef struct {
 
 static bool starts_degree(const Reader* r, const Tail* t) {
   const char c = *r->at;
-  return c == '#' || c == 'b' || ((c == '+' || c == '-') && is_digit(r->at[1])) ||
+  return c == '#' || c == 'b' || c == NATURAL_SIGN ||
+         ((c == '+' || c == '-') && is_digit(r->at[1])) ||
          (is_digit(c) && (t->listed || t->waiting));
 }
 
