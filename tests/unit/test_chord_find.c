@@ -58,6 +58,10 @@ static void test_common_voicings(void** state) {
       {"60 64 67 70 73", "C7b9"},
       {"60 65 67 70", "C7sus4"},
       {"53 57 59 64", "Fmaj7b5 Fmaj7#11"},
+      {"66 70 73", "F#"}, // the fewest accidentals, F# before Gb
+      {"61 65 68", "Db"},
+      {"61 64 68", "C#m"},
+      {"63 66 70", "Ebm"},
       {"60 61 62", ""},
       {"60 66", ""},
       {"60 70", ""},
