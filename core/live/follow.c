@@ -4,7 +4,7 @@
 #include <string.h>
 
 /// How far a new line may start from the old one and still be no jump: a 64th note.
-#define CORRECTION (WAY_TICKS_PER_QUARTER / 16)
+#define CORRECTION ((double)WAY_TICKS_PER_QUARTER / 16)
 /// Fastest line: a quarter note a frame would be several million beats a minute.
 #define FASTEST ((double)WAY_TICKS_PER_QUARTER)
 

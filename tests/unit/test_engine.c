@@ -632,14 +632,14 @@ typedef enum { OP_MIDI, OP_TRANSPORT, OP_SET, OP_CHART, OP_ROOM, OP_SILENCE } Op
 
 /// One thing that happens to the engine.
 typedef struct {
-  OpKind kind;
   int64_t frame;
-  WayInput input;
-  uint32_t size;
-  uint8_t bytes[6];
   WayClock clock;
   WaySettings settings;
+  OpKind kind;
+  WayInput input;
   unsigned number; ///< Of the form, or room
+  uint32_t size;
+  uint8_t bytes[8];
 } Op;
 
 static Form forms[FORMS];
