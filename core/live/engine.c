@@ -19,7 +19,8 @@ static bool hears(const WayEngine* e) {
 static const WayHarmony* harmony_now(const WayEngine* e) {
   if (hears(e)) return e->listen.known ? &e->heard : NULL;
   const WayTimeline* const t = e->follow.timeline;
-  return t ? way_timeline_harmony(t, e->follow.place.span) : NULL;
+  if (!t || e->follow.before) return NULL;
+  return way_timeline_harmony(t, e->follow.place.span);
 }
 
 /// Whether a note at `frame` belongs to the next chord already.
@@ -220,7 +221,8 @@ static void refresh(WayEngine* e, const WaySink* sink, int64_t frame, unsigned n
   }
   const WayHarmony* const h = harmony_now(e);
   if (!h || !e->settings.enabled || (!hears(e) && !way_follow_rolls(&e->follow))) {
-    e->has_told = e->landing_open = e->landed_early = false;
+    e->has_told = e->landing_open = false;
+    if (!e->settings.enabled || !way_follow_rolls(&e->follow)) e->landed_early = false;
     return;
   }
   const bool anew = news & WAY_NEWS_START || (news & WAY_NEWS_CHANGE && !hears(e));
@@ -476,10 +478,12 @@ WayGuideView way_engine_view(const WayEngine* e, int64_t frame) {
                     .last_pitch = e->last_pitch};
   v.has_chord = v.now != NULL;
   if (!t) return v;
-  v.place = way_timeline_at(t, way_clock_tick(&e->follow.clock, frame));
-  if (hears(e) || !v.place.until) return v;
-  v.next = way_timeline_harmony(t, v.place.next);
+  const WayTick tick = way_clock_tick(&e->follow.clock, frame);
+  v.place = way_timeline_at(t, tick);
+  const WayTick until = tick < 0 ? -tick : v.place.until;
+  if (hears(e) || !until) return v;
+  v.next = way_timeline_harmony(t, tick < 0 ? 0 : v.place.next);
   const WayTick beat = way_metre_beat(t->bars[v.place.bar].metre);
-  v.beats_to_change = (double)v.place.until / (double)beat;
+  v.beats_to_change = (double)until / (double)beat;
   return v;
 }

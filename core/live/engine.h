@@ -46,6 +46,9 @@ typedef struct {
    chord, one that ends there is not held over, and a chord struck at the frame of a
    melody note counts for it if it is handed in first.
 
+   **Before the form** (ticks below 0) the chart has no chord; notes inside the early
+   window before tick 0 belong to its first.
+
    **Changes.**  A change is marked when another chord comes into force while it
    matters: always when chords are heard, and while the transport rolls when they come
    from the chart.  A start of the transport tells the chord anew; a locate or loop

@@ -35,6 +35,11 @@ static void read_place(WayFollow* f, WayTick tick) {
   f->place = way_timeline_at(f->timeline, tick);
   f->change = f->place.until ? tick + f->place.until : INT64_MAX;
   f->top = tick + f->timeline->length - f->place.tick;
+  f->before = tick < 0;
+  if (f->before) {
+    f->place.next = 0;
+    f->change = f->top = 0;
+  }
   f->early = early_ticks(f);
   schedule(f);
 }
@@ -47,7 +52,7 @@ static unsigned jump(WayFollow* f, int64_t frame) {
     return WAY_NEWS_JUMP;
   }
   read_place(f, way_clock_tick(&f->clock, frame));
-  const bool top = way_follow_rolls(f) && !f->place.tick;
+  const bool top = way_follow_rolls(f) && !f->place.tick && !f->before;
   return WAY_NEWS_JUMP | (top ? WAY_NEWS_TOP : 0u);
 }
 

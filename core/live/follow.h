@@ -17,21 +17,25 @@ typedef enum {
 /**
    Where the music is.  No pointers but the timeline.
 
+   Before tick 0 no chord sounds, and the first one comes at tick 0: what a song has
+   there, a count-in or a pick-up, is not in the chart.
+
    Everything due is kept as a frame, so that between two dues nothing is looked up.
    Read the fields, change them through the functions.
 */
 typedef struct {
   WayClock clock;
   const WayTimeline* timeline; ///< Borrowed, or NULL
-  WayPlace place;              ///< As last read
-  WayTick change;              ///< The next change of chord; INT64_MAX if none
-  WayTick top;                 ///< The next top of the form; INT64_MAX if none
-  WayTick early;               ///< Length of the early window before that change
-  double early_beats;          ///< The same as set
-  int64_t due;                 ///< The first frame of either; INT64_MAX if none
-  int64_t early_frame;         ///< Where the early window opens; INT64_MAX if never
-  WayTick bar_start, bar_end;  ///< Of the bar way_follow_bar() looked up last
-  WayPlace bar_place;          ///< The place it found
+  WayPlace place;      ///< As last read; before the form, `next` is the first chord
+  bool before;         ///< The form has not begun: the place lies before tick 0
+  WayTick change;      ///< The next change of chord; INT64_MAX if none
+  WayTick top;         ///< The next top of the form; INT64_MAX if none
+  WayTick early;       ///< Length of the early window before that change
+  double early_beats;  ///< The same as set
+  int64_t due;         ///< The first frame of either; INT64_MAX if none
+  int64_t early_frame; ///< Where the early window opens; INT64_MAX if never
+  WayTick bar_start, bar_end; ///< Of the bar way_follow_bar() looked up last
+  WayPlace bar_place;         ///< The place it found
 } WayFollow;
 
 /// Stopped at tick 0, without a chart.  @par Real-time safe.

@@ -189,6 +189,26 @@ static void test_a_chart_swapped_in_at_the_top_marks_it_once(void** state) {
   assert_string_equal(marked(), "0 change G");
 }
 
+static void test_before_the_form_there_is_no_chord(void** state) {
+  (void)state;
+  chart("C F");
+  settings.early = 1;
+  use();
+  roll(0, -BAR, 1);
+  on(5, 65);
+  off(6, 65);
+  const WayGuideView v = way_engine_view(&engine, 7);
+  assert_false(v.has_chord);
+  assert_ptr_equal(v.next, &form.harmonies[0]);
+  assert_string_equal(marked(), "");
+  on(BAR - BEAT, 64);
+  roll(BAR - 9, -9, 1); // hosts repeat themselves
+  way_engine_advance(&engine, BAR + 1, &sink);
+  assert_string_equal(marked(), "11520 role 3 chord tone over C; "
+                                "11520 landing 3 chord tone over C; "
+                                "15360 top chorus 1; 15360 change C");
+}
+
 static void test_no_chord_passes_notes_and_marks_nothing(void** state) {
   (void)state;
   settings.handling = WAY_HANDLING_SNAP;
@@ -974,6 +994,7 @@ int main(void) {
       cmocka_unit_test_setup(test_a_stopped_transport_holds_its_chord, start),
       cmocka_unit_test_setup(test_a_locate_tells_only_another_chord, start),
       cmocka_unit_test_setup(test_a_chart_swapped_in_at_the_top_marks_it_once, start),
+      cmocka_unit_test_setup(test_before_the_form_there_is_no_chord, start),
       cmocka_unit_test_setup(test_no_chord_passes_notes_and_marks_nothing, start),
       cmocka_unit_test_setup(test_bypass_passes_notes_and_marks_nothing, start),
       cmocka_unit_test_setup(test_tagging_sends_each_role_on_its_channel, start),

@@ -91,6 +91,17 @@ static void test_a_locate_reads_the_place_anew(void** state) {
   assert_int_equal(follow.place.span, 1);
 }
 
+static void test_the_form_begins_at_tick_0(void** state) {
+  (void)state;
+  const unsigned started = WAY_NEWS_JUMP | WAY_NEWS_START;
+  assert_int_equal(line(0, -2 * BAR, 1), started); // a whole chorus before: no top
+  assert_true(follow.before);
+  assert_int_equal(follow.due, 2 * BAR);
+  assert_int_equal(way_follow_step(&follow), WAY_NEWS_CHANGE | WAY_NEWS_TOP);
+  assert_false(follow.before);
+  assert_int_equal(follow.place.span, 0);
+}
+
 static void test_lines_that_are_none_are_ignored(void** state) {
   (void)state;
   line(0, 0, 1);
@@ -131,6 +142,7 @@ int main(void) {
       cmocka_unit_test_setup(test_a_correction_repeats_and_skips_nothing, start),
       cmocka_unit_test_setup(test_a_tempo_change_keeps_the_place, start),
       cmocka_unit_test_setup(test_a_locate_reads_the_place_anew, start),
+      cmocka_unit_test_setup(test_the_form_begins_at_tick_0, start),
       cmocka_unit_test_setup(test_lines_that_are_none_are_ignored, start),
       cmocka_unit_test_setup(test_the_early_window_opens_in_beats, start),
       cmocka_unit_test_setup(test_bars_are_found_wherever_asked, start),
