@@ -273,42 +273,62 @@ static int signature_distance(Candidate a, Candidate b) {
 }
 
 /// What it costs to leave key `a` for key `b`, in beats of a perfectly fitting chord.
-static float change_cost(Candidate a, Candidate b, Candidate home) {
-  const bool homeward = b.tonic == home.tonic && b.minor == home.minor;
-  return 5.0f + 0.3f * (float)signature_distance(a, b) - (homeward ? 1.0f : 0);
+static float change_cost(Candidate a, Candidate b) {
+  return 6.0f + 0.3f * (float)signature_distance(a, b);
+}
+
+/// What a chord says for a key, a beat.  The key of the whole can explain more than any
+/// other: an applied dominant is no reason to leave it.
+static float part_fit(const Sound* s, Candidate k, bool is_home) {
+  const float own = (float)fit_of(s, k) / 100;
+  return is_home ? own + 0.3f * (1 - own) : own;
+}
+
+/// The key before this chord from which key `k` is reached best; its score in `*score`.
+static int best_before(const float before[24], const float cost[24], int k,
+                       float* score) {
+  int best = k;
+  for (int j = 0; j < 24; ++j)
+    if (before[j] - cost[j] > before[best] - cost[best]) best = j;
+  *score = before[best] - cost[best];
+  return best;
 }
 
 void way_key_parts(const WayHeardChord* chords, size_t n, WayKey home, uint8_t* work,
                    WayKey* keys) {
+  const int home_index = index_of(home);
   float score[24], next[24], cost[24][24]; // cost[to][from]; staying is free
-  const Candidate home_key = candidate(index_of(home));
   for (int to = 0; to < 24; ++to)
     for (int from = 0; from < 24; ++from)
-      cost[to][from] =
-          from == to ? 0 : change_cost(candidate(from), candidate(to), home_key);
-  for (int k = 0; k < 24; ++k) score[k] = -cost[k][index_of(home)];
+      cost[to][from] = from == to ? 0 : change_cost(candidate(from), candidate(to));
+  for (int k = 0; k < 24; ++k) score[k] = -cost[k][home_index];
   Sound before = {0};
   for (size_t i = 0; i < n; ++i) {
     const Sound s = sound_of(&chords[i]);
     for (int k = 0; k < 24; ++k) {
-      const Candidate to = candidate(k);
-      int from = k;
-      for (int j = 0; j < 24; ++j)
-        if (score[j] - cost[k][j] > score[from] - cost[k][from]) from = j;
-      next[k] = score[from] - cost[k][from];
-      if (s.beats > 0) next[k] += s.beats * (float)fit_of(&s, to) / 100;
-      if (s.beats > 0 && before.beats > 0 && from == k)
-        next[k] += s.beats * (float)points_of(&before, &s, to) / 100;
+      const int from = best_before(score, cost[k], k, &next[k]);
       work[i * 24 + (size_t)k] = (uint8_t)from;
+      if (!(s.beats > 0)) continue;
+      next[k] += s.beats * part_fit(&s, candidate(k), k == home_index);
+      if (before.beats > 0 && from == k)
+        next[k] += s.beats * (float)points_of(&before, &s, candidate(k)) / 100;
     }
     memcpy(score, next, sizeof(score));
-    before = s;
+    if (s.beats > 0) before = s;
   }
   int k = 0;
   for (int j = 1; j < 24; ++j)
     if (score[j] > score[k]) k = j;
-  for (size_t i = n; i-- > 0;) {
-    keys[i] = k == index_of(home) ? home : spelled(candidate(k), chords + i, 1);
-    k = work[i * 24 + (size_t)k];
+  for (size_t i = n; i-- > 0;) { // the way back; work[24 i] then holds the key itself
+    const int from = work[i * 24 + (size_t)k];
+    work[i * 24] = (uint8_t)k;
+    k = from;
+  }
+  for (size_t i = 0, end; i < n; i = end) {
+    const uint8_t part = work[i * 24];
+    for (end = i + 1; end < n && work[end * 24] == part;) ++end;
+    const WayKey key =
+        part == home_index ? home : spelled(candidate(part), chords + i, end - i);
+    for (size_t c = i; c < end; ++c) keys[c] = key;
   }
 }

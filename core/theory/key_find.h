@@ -8,7 +8,8 @@
 /// One chord for as long as it sounds.
 typedef struct {
   WayChord chord;
-  float beats; ///< Any unit, above 0; only ratios count
+  float
+      beats; ///< Above 0; way_key_find() takes any unit, way_key_parts() quarter notes
 } WayHeardChord;
 
 /// A key and how sure it is.
@@ -41,10 +42,11 @@ WAY_RT WayKeyFinding way_key_find(const WayHeardChord* chords, size_t n);
 #define WAY_KEY_PARTS_WORK(n) ((n)*24u)
 
 /**
-   Find the key in force at every chord: parts in one key each, with as few changes as
-   the chords ask for.
+   Find the key in force at every chord: parts in one key each, with no more changes
+   than the chords ask for.  A few applied dominants do not make a part.
 
-   @param home  The key of the whole; keys near it need less evidence.
+   @param home  The key of the whole: it explains more than another and is kept as
+                given, its mode included.
    @param work  Workspace of #WAY_KEY_PARTS_WORK(n) bytes.
    @param keys  Receives `n` keys, major or minor.
    @par Real-time safe in the sense that nothing is allocated: O(n).
