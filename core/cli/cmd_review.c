@@ -2,14 +2,20 @@
 #include "cli/commands.h"
 #include "cli/load.h"
 #include "take/bars.h"
+#include "take/heard.h"
 #include "take/review_text.h"
 
 #include <math.h>
 #include <stdio.h>
+#include <stdlib.h>
 
-enum { CHART, TRACK, CHANNEL, START_BAR, EARLY, JSON };
+enum { CHART, CHORD_TRACK, CHORD_NAMES, TRACK, CHANNEL, START_BAR, EARLY, JSON };
 static const WayOption options[] = {
     {"chart", 'c', "FILE", "Chords of the form, as chart text"},
+    {"chord-track", 0, "N|NAME",
+     "Take the chords from the notes of this track instead"},
+    {"chord-names", 0, NULL,
+     "Take them from names among the take's markers, texts or lyrics"},
     {"track", 't', "N|NAME", "Track to review, counted from 0, or its name"},
     {"channel", 0, "N", "Only notes on this channel, 1 to 16"},
     {"start-bar", 0, "N", "Bar of the take where the form begins (1)"},
@@ -18,10 +24,12 @@ static const WayOption options[] = {
     {"json", 'j', NULL, "One JSON document a take, on a line of its own"},
     {0}};
 
-/// What all takes of one call share.
+/// What all takes of one call share; the chart is each take's own if it isn't a file.
 typedef struct {
   WayChart* chart;
   WayTimeline* timeline;
+  bool chord_names;
+  WayTakeChoice chord_track; // neither track nor name: none
   WayTakeChoice choice;
   int start_bar;
   double early; // beats
@@ -33,62 +41,84 @@ static void free_job(Job* job) {
   way_chart_free(job->chart);
 }
 
-static WayExit read_chart(const char* path, Job* job) {
-  const WayExit end = way_cli_chart(path, &job->chart);
-  if (end) return end;
+static WayExit unroll(const char* path, Job* job) {
   const WayStatus st = way_chart_unroll(job->chart, &job->timeline);
   return st ? way_cli_failed(path, "%s", way_strerror(st)) : WAY_EXIT_OK;
 }
 
-static WayExit review_take(const char* path, const Job* job, const WaySmf* smf,
-                           const WayTake* take, WayReview** out) {
-  WayTick origin = 0;
-  WayStatus st =
-      way_bars_start(smf, (uint32_t)job->start_bar, job->chart->metre, &origin);
-  const double early = job->early * (double)way_review_beat(job->timeline);
-  if (!st) st = way_review_new(take, job->timeline, origin, llround(early), out);
-  if (st == WAY_ERR_UNSUPPORTED)
-    return way_cli_failed(path, "the take goes on for over a million changes of chord");
-  return st ? way_cli_failed(path, "%s", way_strerror(st)) : WAY_EXIT_OK;
+static WayExit read_chart(const char* path, Job* job) {
+  const WayExit end = way_cli_chart(path, &job->chart);
+  return end ? end : unroll(path, job);
 }
 
-static WayExit print_review(const char* path, const Job* job, const WaySmf* smf) {
+/// Write down the chords that the take itself brings.
+static WayExit hear_chart(const char* path, const WaySmf* smf, WayTick origin,
+                          Job* job) {
+  WayError error = {WAY_OK, 0, 0, 0, ""};
+  WayHeard heard = {0, NULL};
+  WayStatus st = job->chord_names
+                     ? way_heard_names(smf, &heard, &error)
+                     : way_heard_track(smf, &job->chord_track, &heard, &error);
+  if (!st) st = way_heard_chart(smf, &heard, origin, &job->chart, &error);
+  free(heard.chords);
+  if (st) return way_cli_failed(path, "%s", error.message);
+  return unroll(path, job);
+}
+
+static WayExit print_review(const char* path, const Job* job, const WaySmf* smf,
+                            WayTick origin) {
   WayTake* take = NULL;
   WayError error = {WAY_OK, 0, 0, 0, ""};
   if (way_take_new(smf, &job->choice, &take, &error))
     return way_cli_failed(path, "%s", error.message);
   WayReview* review = NULL;
-  WayExit end = review_take(path, job, smf, take, &review);
+  const double early = job->early * (double)way_review_beat(job->timeline);
+  WayStatus st = way_review_new(take, job->timeline, origin, llround(early), &review);
   const WayReviewHead head = {path, job->chart->title,
                               way_smf_track_name(&smf->tracks[take->track])};
-  if (!end) {
-    const WayStatus st =
-        (job->json ? way_review_json : way_review_text)(review, &head, stdout);
-    if (st) end = way_cli_failed(path, "%s", way_strerror(st));
-  }
+  if (!st) st = (job->json ? way_review_json : way_review_text)(review, &head, stdout);
   way_review_free(review);
   way_take_free(take);
-  return end;
+  if (st == WAY_ERR_UNSUPPORTED)
+    return way_cli_failed(path, "the take goes on for over a million changes of chord");
+  return st ? way_cli_failed(path, "%s", way_strerror(st)) : WAY_EXIT_OK;
 }
 
-static WayExit review_file(const char* path, const Job* job) {
+/// Review one take; a chart that is its own lasts until the next.
+static WayExit review_midi(const char* path, Job* job, const WaySmf* smf, bool own) {
+  const WayMetre metre = own ? (WayMetre){4, 4} : job->chart->metre;
+  WayTick origin = 0;
+  if (way_bars_start(smf, (uint32_t)job->start_bar, metre, &origin))
+    return way_cli_failed(path, "%s", way_strerror(WAY_ERR_NO_MEMORY));
+  if (own) {
+    free_job(job);
+    job->chart = NULL;
+    job->timeline = NULL;
+    const WayExit end = hear_chart(path, smf, origin, job);
+    if (end) return end;
+  }
+  return print_review(path, job, smf, origin);
+}
+
+static WayExit review_file(const char* path, Job* job, bool own) {
   WayMidiFile midi;
   const WayExit end = way_cli_midi(path, &midi);
   if (end) return end;
-  const WayExit printed = print_review(path, job, midi.smf);
+  const WayExit printed = review_midi(path, job, midi.smf, own);
   way_cli_free_midi(&midi);
   return printed;
 }
 
 /// Review every take; one that cannot be read does not keep the others from it.
-static WayExit review_all(const WayArgs* args, const Job* job) {
+static WayExit review_all(const WayArgs* args, Job* job) {
+  const bool own = !args->value[CHART];
   WayExit end = WAY_EXIT_OK;
   for (uint32_t i = 0; i < args->n; ++i) {
     char progress[64];
     snprintf(progress, sizeof(progress), "take %u of %u", i + 1, args->n);
     if (args->n > 1) way_cli_progress(progress);
     if (i && !job->json) putchar('\n');
-    const WayExit one = review_file(args->words[i], job);
+    const WayExit one = review_file(args->words[i], job, own);
     if (one) end = one;
   }
   if (args->n > 1) way_cli_progress(NULL);
@@ -96,14 +126,17 @@ static WayExit review_all(const WayArgs* args, const Job* job) {
 }
 
 static WayExit run(const WayArgs* args) {
-  Job job = {.choice = {-1, NULL, 0}, .start_bar = 1};
-  if (!args->value[CHART]) return way_cli_usage(args, "expected --chart FILE");
+  Job job = {.choice = {-1, NULL, 0}, .chord_track = {-1, NULL, 0}, .start_bar = 1};
+  if (!args->value[CHART] + !args->value[CHORD_TRACK] + !args->value[CHORD_NAMES] != 2)
+    return way_cli_usage(args, "expected one of --chart, --chord-track, --chord-names");
+  way_cli_track(args, CHORD_TRACK, &job.chord_track);
+  job.chord_names = args->value[CHORD_NAMES] != NULL;
   way_cli_track(args, TRACK, &job.choice);
   job.json = args->value[JSON] != NULL;
   WayExit end = way_cli_int(args, CHANNEL, 1, 16, &job.choice.channel);
   if (!end) end = way_cli_int(args, START_BAR, 1, 1000000, &job.start_bar);
   if (!end) end = way_cli_number(args, EARLY, 0, 16, &job.early);
-  if (!end) end = read_chart(args->value[CHART], &job);
+  if (!end && args->value[CHART]) end = read_chart(args->value[CHART], &job);
   if (!end) end = review_all(args, &job);
   free_job(&job);
   return end;
