@@ -9,7 +9,7 @@
    Find the key of the form as it is played, whether or not one is given.
 
    @param out Left untouched on error.
-   @return #WAY_OK, #WAY_ERR_FULL or #WAY_ERR_NO_MEMORY.
+   @return #WAY_OK, #WAY_ERR_NO_MEMORY, or what way_chart_size() says.
 */
 WayStatus way_chart_key_find(const WayChart* chart, WayKeyFinding* out);
 /**
@@ -18,7 +18,7 @@ WayStatus way_chart_key_find(const WayChart* chart, WayKeyFinding* out);
 
    @param keys Receives a new array, one key for each chord in order, to be freed with
                free(); left untouched on error.
-   @return #WAY_OK, #WAY_ERR_FULL or #WAY_ERR_NO_MEMORY.
+   @return #WAY_OK, #WAY_ERR_NO_MEMORY, or what way_chart_size() says.
 */
 WayStatus way_chart_key_parts(const WayChart* chart, WayKey** keys);
 

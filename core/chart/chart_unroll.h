@@ -13,7 +13,7 @@
    for its part (way_chart_key_parts()).
    @param out Receives a new timeline in one block, to be freed with
    way_timeline_free(); left untouched on error.
-   @return #WAY_OK, #WAY_ERR_FULL or #WAY_ERR_NO_MEMORY.
+   @return #WAY_OK, #WAY_ERR_NO_MEMORY, or what way_chart_size() says.
 */
 WayStatus way_chart_unroll(const WayChart* chart, WayTimeline** out);
 /// Free a timeline made by way_chart_unroll(); NULL is fine.

@@ -169,6 +169,14 @@ static void test_a_long_form_is_unrolled(void** state) {
   way_timeline_free(t);
 }
 
+static void test_a_chart_without_bars_is_refused(void** state) {
+  (void)state;
+  const WayChart nothing = {.tempo = 120};
+  WayTimeline* t = NULL;
+  assert_int_equal(way_chart_unroll(&nothing, &t), WAY_ERR_RANGE);
+  assert_null(t);
+}
+
 static void test_no_memory_is_reported(void** state) {
   (void)state;
   WayChart* const c = chart_of("| C | F G7 |");
@@ -202,6 +210,7 @@ int main(void) {
       cmocka_unit_test(test_different_chords_keep_apart),
       cmocka_unit_test(test_bars_and_sections_follow_the_form),
       cmocka_unit_test(test_a_long_form_is_unrolled),
+      cmocka_unit_test(test_a_chart_without_bars_is_refused),
       cmocka_unit_test(test_no_memory_is_reported),
   };
   return cmocka_run_group_tests(tests, NULL, NULL);
