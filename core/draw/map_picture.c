@@ -46,7 +46,8 @@ double way_map_x(const WayMapLayout* l, uint32_t column) {
 }
 
 double way_map_y(const WayMapLayout* l, unsigned row, uint32_t column) {
-  return TOP + l->block_height * (column / l->per_block) + HEADER + ROW * (row + 0.5);
+  const uint32_t block = column / l->per_block;
+  return TOP + l->block_height * block + HEADER + ROW * (row + 0.5);
 }
 
 // A text with music signs.

@@ -4,7 +4,6 @@
 #include "chart_text.h"
 #include "check.h"
 
-#include <stdio.h>
 #include <stdlib.h>
 
 static WayTimeline* unrolled(const char* text) {
@@ -22,22 +21,24 @@ static WayDegreeMap* map_of(const WayTimeline* t, WayMaterial material) {
 }
 
 // Thirty chords, none twice.
-static char* long_chart(void) {
-  static const char letters[] = "CDEFGAB";
-  char* const text = calloc(1, 1024);
-  assert_non_null(text);
-  for (int i = 0; i < 30; ++i)
-    sprintf(text + strlen(text), "| %c%s ", letters[i % 7],
-            (const char* const[]){"", "m", "7", "maj7", "m7"}[i / 7]);
-  strcat(text, "|\n");
-  return text;
+static const char* long_chart(char* buffer, size_t room) {
+  static const char* const kinds[] = {"", "m", "7", "maj7", "m7"};
+  WayOut out = way_out(buffer, room);
+  for (int i = 0; i < 30; ++i) {
+    way_out_str(&out, "| ");
+    way_out_char(&out, "CDEFGAB"[i % 7]);
+    way_out_str(&out, kinds[i / 7]);
+    way_out_char(&out, ' ');
+  }
+  way_out_str(&out, "|\n");
+  return buffer;
 }
 
 // Cells keep their distance, stand within the picture and above the list of changes.
 static void test_layout_has_room_for_all(void** state) {
   (void)state;
-  char* const text = long_chart();
-  WayTimeline* const t = unrolled(text);
+  char text[1024];
+  WayTimeline* const t = unrolled(long_chart(text, sizeof(text)));
   WayDegreeMap* const map = map_of(t, WAY_MATERIAL_ALL);
   const WayMapLayout l = way_map_layout(map);
   assert_int_equal(map->n_columns, 30);
@@ -57,7 +58,6 @@ static void test_layout_has_room_for_all(void** state) {
   assert_true(l.height > l.changes_top + 20 * map->n_changes);
   way_degree_map_free(map);
   way_timeline_free(t);
-  free(text);
 }
 
 static unsigned count(const char* text, const char* word) {
