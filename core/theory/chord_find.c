@@ -44,7 +44,7 @@ static const struct {
 } costs[] = {
     //                       cost b9 9 #9 11 #11 b13 13
     [BODY_MAJOR] = {0, 6, 3, 6, 3, 5, 11, NEVER},
-    [BODY_MINOR] = {0, 8, 3, NEVER, 3, 7, 8, NEVER},
+    [BODY_MINOR] = {0, 9, 3, NEVER, 3, 7, 8, NEVER},
     [BODY_DIM] = {2, 8, 5, NEVER, 6, NEVER, 6, NEVER},
     [BODY_AUG] = {2, 8, 6, 9, 8, 6, NEVER, NEVER},
     [BODY_FLAT_FIVE] = {5, 8, 5, 8, 8, NEVER, 8, NEVER},
@@ -56,7 +56,7 @@ static const struct {
     [BODY_MINOR_MAJOR] = {3, 8, 2, NEVER, 3, 6, 5, 6},
     [BODY_HALF_DIM] = {2, 4, 4, NEVER, 2, NEVER, 6, 6},
     [BODY_DIM_SEVENTH] = {2, 7, 7, NEVER, 7, NEVER, 7, NEVER},
-    [BODY_SUS] = {2, 10, 5, NEVER, NEVER, 8, 8, NEVER},
+    [BODY_SUS] = {2, 10, 5, NEVER, NEVER, 9, 9, NEVER},
     [BODY_SUS_SEVENTH] = {3, 1, 1, NEVER, NEVER, 8, 6, 2},
     [BODY_OTHER] = {10, 4, 4, 4, 4, 4, 4, 4},
 };
@@ -285,7 +285,17 @@ static void consider(const Question* q, Candidates* all, Reading r, WayPc root) 
   keep(all, (Candidate){r, root, order_of(q, &r, root)});
 }
 
-/// All readings of `set` over one root.
+/// Whether an eleventh or thirteenth over a seventh is heard that stands for the figure
+/// 11 or 13, its ninth left out: C Bb E A is C13, C Bb Eb F is Cm11.
+static bool stacks_a_ninth(WayTones heard) {
+  const bool dominant = (heard & FLAT(7)) && (heard & (NATURAL(3) | NATURAL(4)));
+  const bool minor = (heard & FLAT(7)) && (heard & FLAT(3));
+  const WayTones top =
+      (minor || dominant ? NATURAL(11) : 0) | (dominant ? NATURAL(13) : 0);
+  return (heard & top) && !(heard & WAY_TONES_NUMBERED(9));
+}
+
+/// All readings of the notes over one root.
 static void consider_root(const Question* q, Candidates* all, WayPc root) {
   const WayPcSet above = way_pcs_move(q->notes, 12u - root) | 1u;
   Reading r = hear(above, false);
@@ -296,6 +306,11 @@ static void consider_root(const Question* q, Candidates* all, WayPc root) {
     if (r.implied != r.heard) r.cost -= NO_FIFTH;
   }
   consider(q, all, r, root);
+  if (r.implied != r.heard && stacks_a_ninth(r.heard)) {
+    Reading stacked = r;
+    stacked.implied |= NATURAL(9);
+    consider(q, all, stacked, root);
+  }
   const bool altered = !(r.heard & NATURAL(5)) && (r.heard & (FLAT(5) | SHARP(5)));
   if (altered && has_seventh && (r.heard & NATURAL(3))) {
     const int cost = r.cost;

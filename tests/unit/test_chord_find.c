@@ -43,6 +43,8 @@ static void test_common_voicings(void** state) {
       {"60 63 70", "Cm7"},
       {"60 64 71", "Cmaj7"},
       {"36 52 58 62", "C9"},
+      {"48 58 64 69", "C7add13 C13"}, // grips without fifth and ninth
+      {"48 58 63 65", "F7sus4/C Cm7add11 Cm11"},
       {"60 67", "C5"},
       {"60 65", "F5/C"},
       {"60 64", "Cno5"},
