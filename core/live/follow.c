@@ -27,7 +27,7 @@ static WayTick early_ticks(const WayFollow* f) {
   if (!(f->early_beats > 0) || f->change == INT64_MAX) return 0;
   const WayPlace before = way_timeline_at(f->timeline, f->change - 1);
   const WayTick beat = way_metre_beat(f->timeline->bars[before.bar].metre);
-  return (WayTick)(fmin(f->early_beats, 4) * (double)beat + 0.5);
+  return (WayTick)(f->early_beats * (double)beat + 0.5);
 }
 
 /// Read the place at `tick`, and what comes after it.

@@ -63,7 +63,8 @@ WAY_RT unsigned way_follow_line(WayFollow* f, const WayClock* clock);
 /// Use another timeline (or none) from `frame` on.  @return JUMP, perhaps with TOP.
 /// @par Real-time safe: O(log n).
 WAY_RT unsigned way_follow_chart(WayFollow* f, const WayTimeline* t, int64_t frame);
-/// Use another early window, in beats.  @par Real-time safe: O(log n).
+/// Use another early window, in beats: 0..#WAY_EARLY_MAX.  @par Real-time safe: O(log
+/// n).
 WAY_RT void way_follow_early(WayFollow* f, double beats);
 /// Take what is due at `f->due`.  @return CHANGE, TOP or both.  @par Real-time safe:
 /// O(log n).

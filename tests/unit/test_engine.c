@@ -277,6 +277,25 @@ static void test_snapping_moves_and_marks_the_note_that_sounds(void** state) {
                       "0 role 3 chord tone over C; 2 role R chord tone over C");
 }
 
+static void test_ties_go_the_way_the_line_moves(void** state) {
+  (void)state;
+  chart("C");
+  settings.handling = WAY_HANDLING_SNAP;
+  settings.material = WAY_MATERIAL_TRIAD;
+  use();
+  on(0, 60);
+  on(1, 62); // from C up: E
+  assert_string_equal(sent(), "0:90.60 1:90.64 ");
+  start(NULL);
+  on(0, 60); // no chord is known yet
+  chart("C");
+  settings.handling = WAY_HANDLING_SNAP;
+  settings.material = WAY_MATERIAL_TRIAD;
+  use();
+  on(1, 62);
+  assert_string_equal(sent(), "0:90.60 1:90.64 ");
+}
+
 static void test_a_note_keeps_its_off_when_settings_change(void** state) {
   (void)state;
   chart("C");
@@ -621,6 +640,56 @@ static void test_keys_below_the_split_are_heard_and_pass(void** state) {
   assert_string_equal(sent(), "10:90.48 10:90.52 10:90.55 10:97.64 ");
 }
 
+static void test_only_the_source_chosen_is_heard(void** state) {
+  (void)state;
+  settings.source = WAY_SOURCE_CHANNEL;
+  settings.chord_channel = 3;
+  use();
+  hear_chord(WAY_INPUT_CHORDS, 0, 0x92, "\x30\x34\x37");
+  way_engine_advance(&engine, 1, &sink);
+  assert_false(way_engine_view(&engine, 1).has_chord);
+}
+
+/// A chord, its end, and a note that would make it a C7 if it still sounded.
+static void check_lifting(WayInput input, unsigned channel, bool by_controller) {
+  hear_chord(input, 0, 0x90 | channel, "\x30\x34\x37");
+  if (by_controller)
+    send(input, 48000, 0xB0 | channel, 123, 0);
+  else
+    hear_chord(input, 48000, 0x80 | channel, "\x30\x34\x37");
+  hear_chord(input, 96000, 0x90 | channel, "\x3A");
+  way_engine_advance(&engine, 96001, &sink);
+  assert_string_equal(marked(), "0 change C");
+}
+
+static void test_chord_keys_are_lifted_on_every_input(void** state) {
+  for (unsigned i = 0; i < 4; ++i) {
+    start(state);
+    const bool track = i & 1;
+    settings.source = track ? WAY_SOURCE_TRACK : WAY_SOURCE_CHANNEL;
+    settings.chord_channel = 3;
+    use();
+    check_lifting(track ? WAY_INPUT_CHORDS : WAY_INPUT_MELODY, 2, i & 2);
+  }
+}
+
+static void test_auto_stays_with_a_track_that_sounds_again(void** state) {
+  (void)state;
+  chart("C F");
+  hear_chord(WAY_INPUT_CHORDS, 10, 0x90, "\x31\x35\x38");
+  hear_chord(WAY_INPUT_CHORDS, 20, 0x80, "\x31\x35\x38");
+  hear_chord(WAY_INPUT_CHORDS, 40000, 0x90, "\x31\x35\x38");
+  way_engine_advance(&engine, 1000000, &sink);
+  assert_string_equal(marked(), "10 change C#");
+}
+
+static void test_silence_forgets_what_was_heard(void** state) {
+  (void)state;
+  hear_chord(WAY_INPUT_CHORDS, 10, 0x90, "\x30\x34\x37");
+  way_engine_silence(&engine, 20, &sink);
+  assert_false(way_engine_view(&engine, 20).has_chord);
+}
+
 // What a screen shows.
 
 static void test_the_view(void** state) {
@@ -635,6 +704,16 @@ static void test_the_view(void** state) {
   assert_true(v.beats_to_change > 2.9999 && v.beats_to_change < 3.0001);
   assert_int_equal(v.last_pitch, 64);
   assert_int_equal(v.last.interval, 4);
+}
+
+static void test_the_view_before_the_form(void** state) {
+  (void)state;
+  chart("C F");
+  roll(0, -2 * BAR, 1);
+  const WayGuideView v = way_engine_view(&engine, 0);
+  assert_null(v.now);
+  assert_ptr_equal(v.next, &form.harmonies[0]);
+  assert_true(v.beats_to_change > 7.9999 && v.beats_to_change < 8.0001);
 }
 
 static void test_the_engine_is_small(void** state) {
@@ -1000,6 +1079,7 @@ int main(void) {
       cmocka_unit_test_setup(test_tagging_sends_each_role_on_its_channel, start),
       cmocka_unit_test_setup(test_a_filter_leaves_the_whole_note_out, start),
       cmocka_unit_test_setup(test_snapping_moves_and_marks_the_note_that_sounds, start),
+      cmocka_unit_test_setup(test_ties_go_the_way_the_line_moves, start),
       cmocka_unit_test_setup(test_a_note_keeps_its_off_when_settings_change, start),
       cmocka_unit_test_setup(test_other_channels_pass, start),
       cmocka_unit_test_setup(test_everything_else_passes_in_order, start),
@@ -1025,7 +1105,12 @@ int main(void) {
       cmocka_unit_test_setup(test_a_chord_is_heard_in_the_key_of_the_chart, start),
       cmocka_unit_test_setup(test_a_chord_channel_is_heard_and_passes, start),
       cmocka_unit_test_setup(test_keys_below_the_split_are_heard_and_pass, start),
+      cmocka_unit_test_setup(test_only_the_source_chosen_is_heard, start),
+      cmocka_unit_test_setup(test_chord_keys_are_lifted_on_every_input, start),
+      cmocka_unit_test_setup(test_auto_stays_with_a_track_that_sounds_again, start),
+      cmocka_unit_test_setup(test_silence_forgets_what_was_heard, start),
       cmocka_unit_test_setup(test_the_view, start),
+      cmocka_unit_test_setup(test_the_view_before_the_form, start),
       cmocka_unit_test(test_the_engine_is_small),
       cmocka_unit_test(test_block_cuts_change_nothing),
       cmocka_unit_test(test_no_session_leaves_a_note_hanging),

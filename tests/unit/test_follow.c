@@ -96,6 +96,7 @@ static void test_the_form_begins_at_tick_0(void** state) {
   const unsigned started = WAY_NEWS_JUMP | WAY_NEWS_START;
   assert_int_equal(line(0, -2 * BAR, 1), started); // a whole chorus before: no top
   assert_true(follow.before);
+  assert_int_equal(follow.place.next, 0);
   assert_int_equal(follow.due, 2 * BAR);
   assert_int_equal(way_follow_step(&follow), WAY_NEWS_CHANGE | WAY_NEWS_TOP);
   assert_false(follow.before);
@@ -133,6 +134,21 @@ static void test_bars_are_found_wherever_asked(void** state) {
   }
 }
 
+static void test_bars_are_those_of_the_chart_in_use(void** state) {
+  (void)state;
+  static const WayBar waltz[] = {{0, {3, 4}, 0}};
+  const WayTimeline t = {.length = 3 * BEAT,
+                         .n_spans = 1,
+                         .n_bars = 1,
+                         .n_sections = 1,
+                         .spans = spans,
+                         .bars = waltz,
+                         .sections = sections};
+  assert_int_equal(way_follow_bar(&follow, 3 * BEAT)->chorus, 0);
+  way_follow_chart(&follow, &t, 0);
+  assert_int_equal(way_follow_bar(&follow, 3 * BEAT)->chorus, 1);
+}
+
 int main(void) {
   const struct CMUnitTest tests[] = {
       cmocka_unit_test_setup(test_nothing_is_due_while_stopped, start),
@@ -146,6 +162,7 @@ int main(void) {
       cmocka_unit_test_setup(test_lines_that_are_none_are_ignored, start),
       cmocka_unit_test_setup(test_the_early_window_opens_in_beats, start),
       cmocka_unit_test_setup(test_bars_are_found_wherever_asked, start),
+      cmocka_unit_test_setup(test_bars_are_those_of_the_chart_in_use, start),
   };
   return cmocka_run_group_tests(tests, NULL, NULL);
 }

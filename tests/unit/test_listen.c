@@ -89,6 +89,15 @@ static void test_what_spells_nothing_leaves_the_last_chord(void** state) {
   assert_int_equal(listen.chord.n_tones, 3);
 }
 
+static void test_two_notes_are_a_chord_if_they_make_a_fifth(void** state) {
+  (void)state;
+  strike((const uint8_t[]){60, 64, 0});
+  assert_false(way_listen_settle(&listen, NULL));
+  start(NULL);
+  strike((const uint8_t[]){60, 67, 72, 0});
+  assert_string_equal(heard(NULL), "C5");
+}
+
 /// Strike notes that do not belong to those before.
 static void strike_apart(const uint8_t* notes) {
   way_listen_strike(&listen, 0, *notes, false);
@@ -177,6 +186,7 @@ int main(void) {
       cmocka_unit_test_setup(test_a_new_chord_over_the_old_one_counts_alone, start),
       cmocka_unit_test_setup(test_notes_added_to_a_chord_join_it, start),
       cmocka_unit_test_setup(test_a_pedal_note_counts, start),
+      cmocka_unit_test_setup(test_two_notes_are_a_chord_if_they_make_a_fifth, start),
       cmocka_unit_test_setup(test_keys_are_counted_by_channel, start),
       cmocka_unit_test(test_no_held_note_is_lost),
       cmocka_unit_test(test_the_key_of_a_chord),
