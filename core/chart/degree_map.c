@@ -153,3 +153,8 @@ WayMapCell way_degree_map_cell(const WayDegreeMap* map, unsigned row, uint32_t c
   const WayPc pc = way_spelling_pc(map->rows[row]);
   return (WayMapCell){h->roles[pc], way_pcs_has(h->material[map->material], pc)};
 }
+
+WayPcSet way_degree_map_shared(const WayDegreeMap* map, uint32_t column) {
+  const WayHarmony* const h = way_degree_map_harmony(map, column);
+  return way_chord_pcs(&h->chord) & h->material[map->material];
+}

@@ -60,5 +60,7 @@ void way_degree_map_free(WayDegreeMap* map);
 const WayHarmony* way_degree_map_harmony(const WayDegreeMap* map, uint32_t column);
 /// What the note of a row (0..n_rows-1) is in a column (0..n_columns-1).
 WayMapCell way_degree_map_cell(const WayDegreeMap* map, unsigned row, uint32_t column);
+/// The chord tones of a column that its material holds.
+WayPcSet way_degree_map_shared(const WayDegreeMap* map, uint32_t column);
 
 #endif

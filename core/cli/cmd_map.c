@@ -99,6 +99,16 @@ static int column_width(const WayDegreeMap* map, uint32_t column) {
 #define ROW_WIDTH 6
 #define LINE_WIDTH 96
 
+/// Write how many of a chord's tones the material holds, as `2/3`.
+static const char* shared_of(char* buffer, const WayDegreeMap* map, uint32_t column) {
+  const WayHarmony* const h = way_degree_map_harmony(map, column);
+  WayOut out = way_out(buffer, WAY_SPELLING_MAX);
+  way_out_int(&out, way_pcs_count(way_degree_map_shared(map, column)));
+  way_out_char(&out, '/');
+  way_out_int(&out, way_pcs_count(way_chord_pcs(&h->chord)));
+  return buffer;
+}
+
 /// Print the columns `from`..`to`-1.
 static void print_columns(const WayDegreeMap* map, uint32_t from, uint32_t to) {
   char text[WAY_NUMERAL_MAX];
@@ -120,6 +130,10 @@ static void print_columns(const WayDegreeMap* map, uint32_t from, uint32_t to) {
           column_width(map, i));
     end_line(&line);
   }
+  put(&line, "tones", ROW_WIDTH);
+  for (uint32_t i = from; i < to; ++i)
+    put(&line, shared_of(text, map, i), column_width(map, i));
+  end_line(&line);
 }
 
 /// Print the map in as many blocks as its width asks for.
@@ -132,7 +146,8 @@ static void print_table(const WayDegreeMap* map) {
     print_columns(map, from, to);
     from = to;
   }
-  puts("\n[chord tone]  scale tone  (neither)  . not in the material here");
+  puts("\n[chord tone]  scale tone  (neither)  . not in the material here\n"
+       "tones: how many of the chord's tones the material holds");
 }
 
 /// Write the notes of a set, from the chord's root upward.
@@ -221,11 +236,13 @@ static json_t* scale_json(const WayDegreeMap* map) {
 static json_t* chords_json(const WayDegreeMap* map) {
   json_t* const chords = json_array();
   for (uint32_t i = 0; i < map->n_columns; ++i) {
+    const WayHarmony* const h = way_degree_map_harmony(map, i);
     char symbol[WAY_SYMBOL_MAX], numeral[WAY_NUMERAL_MAX];
-    json_array_append_new(chords,
-                          json_pack("{s:s, s:s}", "symbol",
-                                    symbol_of(symbol, way_degree_map_harmony(map, i)),
-                                    "numeral", numeral_of(numeral, map, i)));
+    json_array_append_new(
+        chords, json_pack("{s:s, s:s, s:i, s:i}", "symbol", symbol_of(symbol, h),
+                          "numeral", numeral_of(numeral, map, i), "tones",
+                          (int)way_pcs_count(way_chord_pcs(&h->chord)), "shared",
+                          (int)way_pcs_count(way_degree_map_shared(map, i))));
   }
   return chords;
 }

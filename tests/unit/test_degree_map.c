@@ -50,6 +50,7 @@ static void test_cells_say_what_a_note_is(void** state) {
   map = map_of(t, WAY_MATERIAL_TRIAD);
   assert_int_equal(map->choice.best.scale.n, 0);
   assert_string_equal(row_labels(map, 0, text), "C: R. 5. 11o-");
+  assert_int_equal(way_degree_map_shared(map, 2), 0x884); // of G7, all but its F
   way_degree_map_free(map);
   way_timeline_free(t);
 }
