@@ -92,11 +92,13 @@ bool way_desk_ask(WayDesk* desk, WayJobKind kind, const char* bytes, uint32_t si
    @par Real-time safe.
 */
 bool way_desk_take(WayDesk* desk);
-/// Whether there is anything for way_desk_take() to do, or to tell.  @par Real-time
-/// safe.
+/// Whether another thread has left a chart.  @par Real-time safe.
+static inline bool way_desk_has_fresh(const WayDesk* desk) {
+  return atomic_load_explicit(&desk->fresh, memory_order_relaxed) != NULL;
+}
+/// Whether there is anything to take, to clear away or to tell.  @par Real-time safe.
 static inline bool way_desk_waits(const WayDesk* desk) {
-  return atomic_load_explicit(&desk->fresh, memory_order_relaxed) || desk->sweep_due ||
-         desk->news;
+  return way_desk_has_fresh(desk) || desk->sweep_due || desk->news;
 }
 
 /// The worker's side: LV2_Worker_Interface.work.
