@@ -265,6 +265,7 @@ static void settle(Guide* g, int64_t end) {
                      end - 1);
   g->quiet_until =
       least(least(due, g->readout.stale), least(g->out_lanes.next, g->mark_lanes.next));
+  if (way_desk_waits(&g->desk)) g->quiet_until = INT64_MIN;
 }
 
 /// A block in which something happens.

@@ -151,7 +151,7 @@ static void test_tunes_are_heard(void** state) {
   (void)state;
   static const char* const tunes[] = {"araber", "baym_rebin", "coleraine", "dergasn"};
   if (access(ABC2MIDI, X_OK) || access(EXAMPLES, R_OK)) {
-    print_message("abcmidi is not installed: no tunes to hear\n");
+    print_message("# abcmidi is not installed: no tunes to hear\n");
     skip();
   }
   char folder[] = "/tmp/waymark-test-XXXXXX";
@@ -177,7 +177,7 @@ static void test_tunes_are_heard(void** state) {
   }
   rmdir(folder);
   assert_true(strokes > 150);
-  print_message("%u strokes heard\n", strokes);
+  print_message("# %u strokes heard\n", strokes);
 }
 
 int main(void) {
