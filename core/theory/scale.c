@@ -64,7 +64,6 @@ static const WayScaleType types[] = {
     {"messiaen's mode #6", "", "1 2 3 4 #4 #5 #6 7", WAY_FAMILY_SYMMETRIC},
     {"messiaen's mode #3", "", "1 2 b3 3 #4 5 b6 b7 7", WAY_FAMILY_SYMMETRIC},
     {"messiaen's mode #7", "", "1 b2 2 b3 4 #4 5 b6 6 7", WAY_FAMILY_SYMMETRIC},
-    {"chromatic", "", "1 b2 2 b3 3 4 b5 5 b6 6 b7 7", WAY_FAMILY_SYMMETRIC},
     {"bebop", "bebop dominant|dominant bebop|mixolydian bebop", "1 2 3 4 5 6 b7 7",
      WAY_FAMILY_BEBOP},
     {"bebop major", "major bebop", "1 2 3 4 5 #5 6 7", WAY_FAMILY_BEBOP},
@@ -148,6 +147,7 @@ static const WayScaleType types[] = {
     {"ichikosucho", "", "1 2 3 4 b5 5 6 7", WAY_FAMILY_OTHER},
     {"composite blues", "", "1 2 b3 3 4 b5 5 6 b7", WAY_FAMILY_OTHER},
     {"kafi raga", "kafi", "1 b3 3 4 5 6 b7 7", WAY_FAMILY_OTHER},
+    {"chromatic", "", "1 b2 2 b3 3 4 b5 5 b6 6 b7 7", WAY_FAMILY_OTHER},
 };
 
 const char* way_scale_family_name(WayScaleFamily family) {

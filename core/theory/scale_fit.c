@@ -72,9 +72,9 @@ static bool is_better(const WayScaleFit* a, const WayScaleFit* b) {
   const WayScaleType* const x = a->scale.type;
   const WayScaleType* const y = b->scale.type;
   if (x->family != y->family) return x->family < y->family;
-  if (evidence(a) != evidence(b)) return evidence(a) > evidence(b);
   const unsigned more = way_pcs_count(a->others);
   if (more != way_pcs_count(b->others)) return more < way_pcs_count(b->others);
+  if (evidence(a) != evidence(b)) return evidence(a) > evidence(b);
   return x < y; // the table's order
 }
 
