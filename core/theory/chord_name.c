@@ -412,7 +412,7 @@ static bool slash_goes_on(const Reader* r) {
 static Part next_part(const Reader* r, const Tail* t) {
   const char c = *r->at;
   if (!c || (c == '/' && !slash_goes_on(r))) return PART_END;
-  if (c && memchr("(), /", c, 5)) return PART_MARK;
+  if (memchr("(), /", c, 5)) return PART_MARK;
   if (starts_degree(r, t)) return PART_DEGREE;
   return c == '+' ? PART_SHARP_FIFTH : PART_WORD;
 }
@@ -466,8 +466,9 @@ static bool read_tail(Reader* r) {
       alter_tone(r, 5, 1);
       break;
     case PART_DEGREE:
+      if (!t.waiting && !is_digit(*r->at)) t.mode = ALTER; // no5,b9
       if (!read_degree(r, t.mode)) return false;
-      if (t.mode != OMIT || *r->at != ',') t.mode = ALTER;
+      if (t.mode != OMIT || *r->at != ',') t.mode = ALTER; // no3,5
       t.waiting = false;
       break;
     }

@@ -203,6 +203,8 @@ static void test_basses_and_roots(void** state) {
       {" N.C. ", "N.C."},
       {" Am7 ", "Am7"},
       {"C/F#", "C/F#"},
+      {"C7(no3,5)", "C7no3no5"},
+      {"C7(no5,b9)", "C7b9no5"},
       {"C/E#", "C/E#"},
   };
   for (size_t i = 0; i < WAY_COUNT(rows); ++i) {
