@@ -135,6 +135,7 @@ static WayExit run(const WayArgs* args) {
   WayInputs inputs = {args, 0, {0}};
   for (WayText text; next_input(&inputs, &joined, &text);) {
     Answer a = {.n = 0};
+    if (joined.cut) return way_cli_usage(args, "too many notes for one chord");
     if (way_note_list_read(text, &a.notes, &error)) {
       end = WAY_EXIT_FAILED;
       if (list)
@@ -162,9 +163,8 @@ const WayCommand way_cmd_name = {
     "Name the chord that notes make",
     "NOTES are MIDI numbers or note names, with or without octave; the lowest is the\n"
     "bass.  Prints, divided by tabs: the best name, its root, the bass, and all names\n"
-    "that are equally good, divided by '|'.  With '-' each line of standard input is "
-    "a\n"
-    "set of notes.  A set without a common name is shown in semitones above its bass,\n"
+    "that are equally good, divided by '|'.  With '-' each line of standard input is\n"
+    "a set of notes.  A set without a common name is shown in semitones above its bass,\n"
     "with the name of its set class.\n",
     options,
     1,
