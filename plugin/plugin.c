@@ -346,7 +346,6 @@ static const LV2_Descriptor descriptor = {
     run,           deactivate,  cleanup,      extension_data,
 };
 
-LV2_SYMBOL_EXPORT const LV2_Descriptor* lv2_descriptor(uint32_t index);
 LV2_SYMBOL_EXPORT const LV2_Descriptor* lv2_descriptor(uint32_t index) {
   return index ? NULL : &descriptor;
 }

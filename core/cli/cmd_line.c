@@ -162,7 +162,7 @@ static WayStatus add_form(const Line* line, WaySmf* smf) {
     uint8_t power = 0;
     while (1u << power < m.unit) ++power;
     // 24 MIDI clocks and eight 32nds a quarter note.
-    const uint8_t metre[] = {0xFF, 0x58, m.beats, power, (uint8_t)(96 / m.unit), 8};
+    const uint8_t metre[] = {0xFF, 0x58, m.beats, power, (uint8_t)(96u >> power), 8};
     st = way_smf_add(smf, 0, (uint64_t)t->bars[b].start, metre, sizeof(metre));
   }
   return st;

@@ -376,6 +376,7 @@ WayStatus way_smf_add_text(WaySmf* smf, uint32_t track, uint64_t tick, uint8_t t
 }
 
 static bool is_sorted(const WaySmfTrack* t) {
+  if (!t->events) return true;
   for (uint32_t i = 1; i < t->n; ++i)
     if (t->events[i].tick < t->events[i - 1].tick) return false;
   return true;

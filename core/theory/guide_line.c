@@ -78,6 +78,29 @@ static const WayChord* last_chord(const Form* f) {
   return NULL;
 }
 
+/// The slot before that makes the best line to slot `s`; `s` itself if no line gets
+/// there.
+static unsigned best_before(const Form* f, const uint32_t cost[WAY_LINE_SPAN_MAX],
+                            unsigned s) {
+  uint32_t least = NEVER;
+  unsigned best = s;
+  for (unsigned p = 0; p < f->span; ++p)
+    if (cost[p] != NEVER && cost[p] + movement(p, s) < least) {
+      least = cost[p] + movement(p, s);
+      best = p;
+    }
+  return best;
+}
+
+/// The cost of the best line to slot `s`, which itself costs `own`; `*from` receives
+/// where it comes from.
+static uint32_t step(const Form* f, const uint32_t cost[WAY_LINE_SPAN_MAX], unsigned s,
+                     uint32_t own, unsigned* from) {
+  *from = own == NEVER ? s : best_before(f, cost, s);
+  const bool reached = own != NEVER && cost[*from] != NEVER;
+  return reached ? cost[*from] + movement(*from, s) + own : NEVER;
+}
+
 /// Costs of the best lines that begin on `start` and stand on each slot at the end; in
 /// `back`, if not NULL, the slot each came from, #WAY_LINE_SPAN_MAX a chord.
 static void run(const Form* f, unsigned start, uint32_t cost[WAY_LINE_SPAN_MAX],
@@ -96,12 +119,7 @@ static void run(const Form* f, unsigned start, uint32_t cost[WAY_LINE_SPAN_MAX],
       } else if (!begun) {
         next[s] = s == start ? own : NEVER;
       } else {
-        next[s] = NEVER;
-        for (unsigned p = 0; own != NEVER && p < f->span; ++p)
-          if (cost[p] != NEVER && cost[p] + movement(p, s) + own < next[s]) {
-            next[s] = cost[p] + movement(p, s) + own;
-            best = p;
-          }
+        next[s] = step(f, cost, s, own, &best);
       }
       if (from) from[s] = (uint8_t)best;
     }

@@ -668,10 +668,10 @@ static bool write_figured(const WayChord* on_c, WayOut* out) {
   for (size_t i = 0; i < WAY_COUNT(families); ++i) {
     WayChord family;
     if (way_chord_read(way_text(families[i].symbol), &family, NULL)) continue;
-    for (uint8_t t = 0; t < family.n_tones; ++t) {
+    const bool four = family.n_tones == 4;
+    for (uint8_t t = 0; t < (four ? 4 : 3); ++t) {
       family.bass = way_spelling_above(family.root, family.tones[t]);
       if (!way_chord_equal(&family, on_c)) continue;
-      const bool four = family.n_tones == 4;
       // In root position the longer word is the clearer one.
       const bool plain = t == 0 && !strcmp(families[i].mark, "M");
       way_out_str(out, plain ? "maj" : families[i].mark);
