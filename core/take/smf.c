@@ -406,7 +406,7 @@ static WaySmfEvent* sort_events(WaySmfEvent* a, WaySmfEvent* b, size_t n) {
 /// A sorted copy in the first half of a new array of twice the track's size.
 static WaySmfEvent* sorted_copy(const WaySmfTrack* t) {
   WaySmfEvent* const both = malloc(2 * (size_t)t->n * sizeof(*both));
-  if (!both) return NULL;
+  if (!both || !t->events) return both;
   memcpy(both, t->events, t->n * sizeof(*both));
   const WaySmfEvent* const sorted = sort_events(both, both + t->n, t->n);
   if (sorted != both) memcpy(both, sorted, t->n * sizeof(*both));
