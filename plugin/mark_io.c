@@ -77,65 +77,71 @@ static const uint8_t counts[WAY_MARK_COUNT] = {
 };
 
 void way_mark_writer_init(WayMarkWriter* m, const WayUrids* u) {
-  const LV2_URID keys[WAY_MARK_PROPERTIES] = {
-      u->tick,   u->chorus,  u->bar,      u->root, u->rootLetter,
-      u->tones,  u->pitch,   u->velocity, u->role, u->interval,
-      u->degree, u->landing, u->heldOver};
-  memset(m, 0, sizeof(*m));
-  m->types[WAY_MARK_ROLE] = u->Role;
-  m->types[WAY_MARK_LANDING] = u->Landing;
-  m->types[WAY_MARK_CHANGE] = u->Change;
-  m->types[WAY_MARK_TOP] = u->Top;
-  m->object.event.body.type = u->atom_Object;
-  for (unsigned i = 0; i < WAY_MARK_PROPERTIES; ++i) {
-    WayMarkProperty* const p = &m->object.properties[i];
-    const bool wide = i == TICK || i == CHORUS;
-    p->key = keys[i];
-    p->type.size = wide ? sizeof(int64_t) : sizeof(int32_t);
-    p->type.type = wide ? u->atom_Long : i == HELD_OVER ? u->atom_Bool : u->atom_Int;
-  }
+  *m = (WayMarkWriter){
+      .object = u->atom_Object,
+      .types = {[WAY_MARK_ROLE] = u->Role,
+                [WAY_MARK_LANDING] = u->Landing,
+                [WAY_MARK_CHANGE] = u->Change,
+                [WAY_MARK_TOP] = u->Top},
+      .keys = {u->tick, u->chorus, u->bar, u->root, u->rootLetter, u->tones, u->pitch,
+               u->velocity, u->role, u->interval, u->degree, u->landing, u->heldOver},
+      .wide = {sizeof(int64_t), u->atom_Long},
+      .narrow = {sizeof(int32_t), u->atom_Int},
+      .truth = {sizeof(int32_t), u->atom_Bool},
+      .chord = way_chord_none(),
+  };
 }
 
-static void put_int(WayMarkProperty* p, int32_t value) {
-  memcpy(&p->value, &value, sizeof(value));
+/// A mark on its way out: written straight into place, which is what marks cost.
+typedef struct {
+  const WayMarkWriter* m;
+  WayMarkProperty* properties;
+} Writing;
+
+static inline void put_wide(Writing w, unsigned i, int64_t value) {
+  w.properties[i] = (WayMarkProperty){w.m->keys[i], 0, w.m->wide, {.wide = value}};
 }
 
-/// Put what all marks over one chord have in common into the template.
-static void take_chord(WayMarkWriter* m, const WayChord* chord) {
-  m->chord = *chord;
-  put_int(&m->object.properties[ROOT], way_spelling_pc(chord->root));
-  put_int(&m->object.properties[ROOT_LETTER], chord->root.letter);
-  put_int(&m->object.properties[TONES], way_chord_pcs(chord));
+static inline void put_int(Writing w, unsigned i, int32_t value) {
+  w.properties[i] =
+      (WayMarkProperty){w.m->keys[i], 0, w.m->narrow, {.narrow = {value, 0}}};
+}
+
+static inline void put_truth(Writing w, unsigned i, bool value) {
+  w.properties[i] =
+      (WayMarkProperty){w.m->keys[i], 0, w.m->truth, {.narrow = {value, 0}}};
 }
 
 void way_mark_writer_put(WayMarkWriter* m, WayEventWriter* w, const WayMark* mark) {
   const size_t size = offsetof(WayMarkObject, properties) +
                       counts[mark->kind] * sizeof(WayMarkProperty);
   if ((size_t)(w->end - w->at) < size) return;
-  if (memcmp(&m->chord, &mark->chord, sizeof(m->chord)) != 0)
-    take_chord(m, &mark->chord);
+  if (memcmp(&m->chord, &mark->chord, sizeof(m->chord)) != 0) {
+    m->chord = mark->chord;
+    m->root = way_spelling_pc(mark->chord.root);
+    m->tones = way_chord_pcs(&mark->chord);
+  }
   WayMarkObject* const o = (WayMarkObject*)(void*)w->at;
-  o->event = m->object.event;
-  o->object = m->object.object;
-  for (unsigned i = 0; i < counts[mark->kind]; ++i) // too short for a memcpy to pay
-    o->properties[i] = m->object.properties[i];
+  const Writing to = {m, o->properties};
   o->event.time.frames = way_writer_frame(w, mark->frame);
-  o->event.body.size = (uint32_t)(size - sizeof(LV2_Atom_Event));
-  o->object.otype = m->types[mark->kind];
-  WayMarkProperty* const p = o->properties;
-  p[TICK].value = mark->tick;
-  p[CHORUS].value = mark->chorus;
-  put_int(&p[BAR], (int32_t)mark->bar);
+  o->event.body = (LV2_Atom){(uint32_t)(size - sizeof(LV2_Atom_Event)), m->object};
+  o->object = (LV2_Atom_Object_Body){0, m->types[mark->kind]};
+  put_wide(to, TICK, mark->tick);
+  put_wide(to, CHORUS, mark->chorus);
+  put_int(to, BAR, (int32_t)mark->bar);
+  put_int(to, ROOT, m->root);
+  put_int(to, ROOT_LETTER, mark->chord.root.letter);
+  put_int(to, TONES, m->tones);
   if (counts[mark->kind] > PLACE_END) {
-    put_int(&p[PITCH], mark->pitch);
-    put_int(&p[VELOCITY], mark->velocity);
-    put_int(&p[ROLE], mark->role.role);
-    put_int(&p[INTERVAL], mark->role.interval);
-    put_int(&p[DEGREE], mark->role.degree.number);
+    put_int(to, PITCH, mark->pitch);
+    put_int(to, VELOCITY, mark->velocity);
+    put_int(to, ROLE, mark->role.role);
+    put_int(to, INTERVAL, mark->role.interval);
+    put_int(to, DEGREE, mark->role.degree.number);
   }
   if (mark->kind == WAY_MARK_LANDING) {
-    put_int(&p[LANDING], mark->landing);
-    put_int(&p[HELD_OVER], mark->held_over);
+    put_int(to, LANDING, mark->landing);
+    put_truth(to, HELD_OVER, mark->held_over);
   }
   w->at += size;
 }

@@ -45,7 +45,10 @@ typedef struct {
   LV2_URID key;
   LV2_URID context;
   LV2_Atom type;
-  int64_t value; ///< A Long, or an Int in its first four bytes
+  union {
+    int64_t wide;      ///< A Long
+    int32_t narrow[2]; ///< An Int or Bool, and its padding
+  } value;
 } WayMarkProperty;
 
 /// Most properties a mark has.
@@ -58,14 +61,17 @@ typedef struct {
   WayMarkProperty properties[WAY_MARK_PROPERTIES];
 } WayMarkObject;
 
-/// What is the same in every mark, ready to be copied.
+/// What many marks have in common.
 typedef struct {
-  WayMarkObject object;
-  LV2_URID types[WAY_MARK_COUNT]; ///< By kind
-  WayChord chord;                 ///< Whose root and tones stand in the template
+  LV2_URID object;                    ///< Type of every mark
+  LV2_URID types[WAY_MARK_COUNT];     ///< What each kind is an object of
+  LV2_URID keys[WAY_MARK_PROPERTIES]; ///< Of the properties
+  LV2_Atom wide, narrow, truth;       ///< Size and type of a Long, an Int, a Bool
+  WayChord chord;                     ///< The chord of the mark before
+  int32_t root, tones;                ///< Of that chord
 } WayMarkWriter;
 
-/// Make the template.  @par Real-time safe.
+/// Nothing written yet.  @par Real-time safe.
 void way_mark_writer_init(WayMarkWriter* m, const WayUrids* urids);
 /// Append a mark as an object; without room nothing is written.  @par Real-time safe.
 void way_mark_writer_put(WayMarkWriter* m, WayEventWriter* w, const WayMark* mark);
