@@ -164,7 +164,8 @@ const WayCommand way_cmd_name = {
     "NOTES are MIDI numbers or note names, with or without octave; the lowest is the\n"
     "bass.  Prints, divided by tabs: the best name, its root, the bass, and all names\n"
     "that are equally good, divided by '|'.  With '-' each line of standard input is\n"
-    "a set of notes.  A set without a common name is shown in semitones above its bass,\n"
+    "a set of notes.  A set without a common name is shown in semitones above its "
+    "bass,\n"
     "with the name of its set class.\n",
     options,
     1,

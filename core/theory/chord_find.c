@@ -277,7 +277,7 @@ static uint32_t order_of(const Question* q, const Reading* r, WayPc root) {
   const bool sixth = r->implied & NATURAL(6), second = r->implied & NATURAL(2);
   const uint32_t unusual = sixth || second || r->implied != r->heard;
   return total << 24 | (uint32_t)r->cost << 16 | outside << 12 | motion << 8 |
-         altered << 4 | unusual;
+         altered << 5 | unusual << 4 | way_tones_count(r->implied);
 }
 
 static void consider(const Question* q, Candidates* all, Reading r, WayPc root) {

@@ -60,6 +60,8 @@ static void test_common_voicings(void** state) {
       {"60 64 67 70 73", "C7b9"},
       {"60 65 67 70", "C7sus4"},
       {"53 57 59 64", "Fmaj7b5 Fmaj7#11"},
+      {"55 65 69 72", "F/G Fadd9/G G9sus4"}, // a triad over a bass of its own
+      {"54 60 64 67", "C/F#"},
       {"66 70 73", "F#"}, // the fewest accidentals, F# before Gb
       {"61 65 68", "Db"},
       {"61 64 68", "C#m"},
