@@ -1,5 +1,6 @@
 #include "live/engine.h"
 
+#include "live/handle.h"
 #include "live/snap.h"
 
 #include <string.h>
@@ -148,9 +149,9 @@ static bool take_landing(WayEngine* e, const WayHarmony* h, bool early) {
 /// A key's note as it is to sound at `pitch`: tagged with the role it then has.
 static void tag(const WayEngine* e, const WayHarmony* h, WayKeyIndex key, uint8_t pitch,
                 Sounding* s) {
-  const uint8_t first = e->settings.tag_channel;
   s->role = &h->roles[way_pc(pitch)];
-  const unsigned channel = first ? first - 1u + s->role->role : way_key_channel(key);
+  const uint8_t channel =
+      way_handle_channel(&e->settings, (WayRole)s->role->role, way_key_channel(key));
   s->note = way_key_index(channel, pitch);
 }
 
@@ -160,8 +161,7 @@ static void revise_held(WayEngine* e, const WaySink* sink, int64_t frame,
   const WayPcSet set = h->material[e->settings.material];
   const WayHeldKey* const k = &e->ledger.keys[key];
   const uint8_t pitch = way_key_number(k->note);
-  if (e->settings.held == WAY_HELD_KEEP || !set || way_pcs_has(set, way_pc(pitch)))
-    return;
+  if (e->settings.held == WAY_HELD_KEEP || way_pcs_has(set, way_pc(pitch))) return;
   if (e->settings.held == WAY_HELD_RELEASE) {
     way_ledger_end(&e->ledger, sink, frame, key);
     return;
@@ -254,7 +254,6 @@ static void chord_strike(WayEngine* e, int64_t frame, WayKeyIndex key) {
   way_listen_strike(&e->listen, way_key_channel(key), way_key_number(key), together);
   e->together_until = frame + (int64_t)(WAY_STRUM * e->rate);
   e->settle_due = frame;
-  e->forget_due = INT64_MAX;
   plan(e);
 }
 
@@ -297,21 +296,11 @@ static bool holds_chord(const WaySettings* s, WayKeyIndex key) {
          on_melody_channel(s, key);
 }
 
-/// The pitch a note of the melody goes out with, or #WAY_UNHELD if it is left out.
-static uint8_t handled(const WayEngine* e, const WayHarmony* h, uint8_t pitch) {
-  const WaySettings* const s = &e->settings;
-  const WayPcSet set = h->material[s->material];
-  if (s->handling == WAY_HANDLING_TAG || !set || way_pcs_has(set, way_pc(pitch)))
-    return pitch;
-  if (s->handling == WAY_HANDLING_FILTER) return WAY_UNHELD;
-  return way_snap_pitch(pitch, set, s->snap, e->line);
-}
-
 /// A note of the melody begins, over a chord (which need not be the one in force).
 static void strike_over(WayEngine* e, const WaySink* sink, int64_t frame,
                         const WayHarmony* h, bool early, WayKeyIndex key,
                         uint8_t velocity) {
-  const uint8_t pitch = handled(e, h, way_key_number(key));
+  const uint8_t pitch = way_handle_pitch(&e->settings, h, way_key_number(key), e->line);
   if (pitch == WAY_UNHELD) {
     way_ledger_mute(&e->ledger, sink, frame, key);
     return;
