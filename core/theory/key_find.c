@@ -294,9 +294,9 @@ static int best_before(const float before[24], const float cost[24], int k,
   return best;
 }
 
-void way_key_parts(const WayHeardChord* chords, size_t n, WayKey home, uint8_t* work,
-                   WayKey* keys) {
-  const int home_index = index_of(home);
+/// Find the best way through the keys; `work[24 i]` receives the key of chord `i`.
+static void find_parts(const WayHeardChord* chords, size_t n, int home_index,
+                       uint8_t* work) {
   float score[24], next[24], cost[24][24]; // cost[to][from]; staying is free
   for (int to = 0; to < 24; ++to)
     for (int from = 0; from < 24; ++from)
@@ -319,11 +319,17 @@ void way_key_parts(const WayHeardChord* chords, size_t n, WayKey home, uint8_t* 
   int k = 0;
   for (int j = 1; j < 24; ++j)
     if (score[j] > score[k]) k = j;
-  for (size_t i = n; i-- > 0;) { // the way back; work[24 i] then holds the key itself
+  for (size_t i = n; i-- > 0;) { // the way back
     const int from = work[i * 24 + (size_t)k];
     work[i * 24] = (uint8_t)k;
     k = from;
   }
+}
+
+void way_key_parts(const WayHeardChord* chords, size_t n, WayKey home, uint8_t* work,
+                   WayKey* keys) {
+  const int home_index = index_of(home);
+  find_parts(chords, n, home_index, work);
   for (size_t i = 0, end; i < n; i = end) {
     const uint8_t part = work[i * 24];
     for (end = i + 1; end < n && work[end * 24] == part;) ++end;
