@@ -133,24 +133,27 @@ static bool is_digit(char c) { return c >= '0' && c <= '9'; }
 
 static char char_at(WayText t, size_t i) { return i < t.size ? t.at[i] : '\0'; }
 
-/// Whether a figure may stand at `at`: behind a degree or a quality mark, not behind
-/// `sus`, `add`, `no` or an accidental.
+/// Whether a figure may stand at `at`: behind a degree, a name or a quality mark, not
+/// behind `sus`, `add`, `no` or an accidental.
 static bool figure_may_begin(WayText t, size_t at) {
   // The last four are the last bytes of U+00F8, U+00D8, U+00B0 and U+00BA.
-  static const char before[] = "IViv+%Mmjno\xB8\x98\xB0\xBA";
+  static const char before[] = "IViv+%MmjnortN\xB8\x98\xB0\xBA";
   const char c = at ? t.at[at - 1] : '\0';
+  if (c == 'd') return at == 3 && t.at[0] == 'C'; // Cad, but not add
   return c && strchr(before, c) && !(c == 'o' && char_at(t, at - 2) == 'n');
 }
 
-/// Whether the slash at `at` belongs to the chord (`vii/o7`, `V6/5`, `I6/9`).
+/// Whether the slash at `at` belongs to the chord (`vii/o7`, `V6/5`, `V6/4/2`, `I6/9`).
 static bool slash_inside(WayText t, size_t at) {
   static const char* const pairs[] = {"64", "65", "43", "42", "69"};
   const char before = char_at(t, at - 1), after = char_at(t, at + 1);
   if (after == 'o' || after == '0') return true;
-  if (!figure_may_begin(t, at - 1) || is_digit(char_at(t, at + 2))) return false;
+  if (!is_digit(before) || is_digit(char_at(t, at + 2))) return false;
+  const bool third = at > 3 && t.at[at - 2] == '/' && slash_inside(t, at - 2);
+  if (!third && !figure_may_begin(t, at - 1)) return false;
   for (size_t i = 0; i < WAY_COUNT(pairs); ++i)
     if (pairs[i][0] == before && pairs[i][1] == after) return true;
-  return false;
+  return third && before == '5' && after == '3';
 }
 
 static WayStatus split(const Reader* r, Piece* pieces, unsigned* n) {
@@ -231,6 +234,8 @@ static const struct {
     {"aug", {"Caug", "Caug"}, {"C7#5", "C7#5"}},
     {"\u00F8", {"Cm7b5", "Cm7b5"}, {"Cm7b5", "Cm7b5"}},
     {"\u00D8", {"Cm7b5", "Cm7b5"}, {"Cm7b5", "Cm7b5"}},
+    {"\u2205", {"Cm7b5", "Cm7b5"}, {"Cm7b5", "Cm7b5"}},
+    {"\u2300", {"Cm7b5", "Cm7b5"}, {"Cm7b5", "Cm7b5"}},
     {"%", {"Cm7b5", "Cm7b5"}, {"Cm7b5", "Cm7b5"}},
     {"/o", {"Cm7b5", "Cm7b5"}, {"Cm7b5", "Cm7b5"}},
     {"/0", {"Cm7b5", "Cm7b5"}, {"Cm7b5", "Cm7b5"}},
@@ -238,6 +243,7 @@ static const struct {
     {"0", {"Cdim", "Cdim"}, {"Cdim7", "Cdim7"}},
     {"\u00B0", {"Cdim", "Cdim"}, {"Cdim7", "Cdim7"}},
     {"\u00BA", {"Cdim", "Cdim"}, {"Cdim7", "Cdim7"}},
+    {"\u1D52", {"Cdim", "Cdim"}, {"Cdim7", "Cdim7"}},
     {"dim", {"Cdim", "Cdim"}, {"Cdim7", "Cdim7"}},
     {"maj", {"C", "Cm"}, {"Cmaj7", "Cm(maj7)"}},
     {"Maj", {"C", "Cm"}, {"Cmaj7", "Cm(maj7)"}},
@@ -269,7 +275,7 @@ static const struct {
   const char *figure, *suffix;
 } other_figures[] = {
     {"54", "sus4"}, {"4", "sus4"},   {"754", "7sus4"}, {"74", "7sus4"},
-    {"52", "sus2"}, {"532", "add9"}, {"add6", "6"},    {"d7", "7"},
+    {"52", "sus2"}, {"532", "add9"}, {"d7", "7"},
 };
 
 /// Give the chord its tone `number` as bass, from the root it has now.
@@ -339,26 +345,66 @@ static WayStatus read_symbol(const Reader* r, size_t from, WayText suffix, bool 
   return fail_at(r, from + into, st, inner.message);
 }
 
+/// Copy a suffix or figure with plain digits in place of raised and lowered ones, and
+/// without slashes between digits.
+static void copy_figures(WayText from, WayOut* out) {
+  for (WayCursor c = way_cursor(from); c.byte < from.size;) {
+    const size_t at = c.byte;
+    const uint32_t code = way_cursor_next(&c);
+    if (code == '/' && is_digit(char_at(from, at - 1)) &&
+        is_digit(char_at(from, at + 1)))
+      continue;
+    if (code == 0xB2 || code == 0xB3) // U+00B2 and U+00B3 are a raised 2 and 3
+      way_out_char(out, (char)('0' + (code - 0xB0)));
+    else if ((code >= 0x2074 && code <= 0x2079) || (code >= 0x2080 && code <= 0x2089))
+      way_out_char(out, (char)('0' + code % 16));
+    else
+      way_out_text(out, (WayText){from.at + at, c.byte - at});
+  }
+}
+
+/**
+   Copy a suffix without the accidentals between its figures (`V6b5`, `viio6#4`): case
+   and mark say already what they remind of.
+
+   @return Whether it is a figure that begins with 6 or 4 and has such accidentals.
+*/
+static bool drop_reminders(WayText suffix, WayOut* out) {
+  size_t at = 0;
+  while (at < suffix.size && !is_digit(suffix.at[at]) && suffix.at[at] != '#') ++at;
+  way_out_text(out, (WayText){suffix.at, at});
+  const size_t figure = out->size;
+  bool dropped = false;
+  for (; at < suffix.size; ++at) {
+    const bool sign = suffix.at[at] == '#' || suffix.at[at] == 'b';
+    if (!sign && !is_digit(suffix.at[at])) return false;
+    if (!sign) way_out_char(out, suffix.at[at]);
+    dropped |= sign;
+  }
+  const char first = out->at[figure];
+  return dropped && (first == '6' || first == '4');
+}
+
 static WayStatus read_suffix(const Reader* r, size_t from, size_t to, const Head* h,
                              WayKey key, WayChord* out) {
+  const WayText whole = {r->text.at + from, to - from};
   char buffer[WAY_SYMBOL_MAX];
   WayOut plain = way_out(buffer, sizeof(buffer));
-  for (size_t i = from; i < to; ++i) // `6/5` is `65`
-    if (r->text.at[i] != '/' || !is_digit(char_at(r->text, i + 1)) ||
-        !is_digit(r->text.at[i - 1]))
-      way_out_text(&plain, (WayText){r->text.at + i, 1});
+  copy_figures(whole, &plain);
+  if (plain.cut) return read_symbol(r, from, whole, h->lower, out);
   const WayText suffix = {buffer, plain.size};
   if (read_figured(suffix, h->lower, out)) return WAY_OK;
+  char bare[WAY_SYMBOL_MAX];
+  WayOut figure = way_out(bare, sizeof(bare));
+  if (drop_reminders(suffix, &figure) &&
+      read_figured((WayText){bare, figure.size}, h->lower, out))
+    return WAY_OK;
   // A plain ninth over the fifth degree is the key's own: minor in a minor key.
   if (h->number == 5 && !h->lower && way_text_is(suffix, "9") && way_key_is_minor(key))
     return way_chord_read(way_text("C7b9"), out, NULL);
   for (size_t i = 0; i < WAY_COUNT(other_figures); ++i)
     if (way_text_is(suffix, other_figures[i].figure))
       return read_symbol(r, from, way_text(other_figures[i].suffix), h->lower, out);
-  if (plain.cut || suffix.size != to - from) {
-    const WayText whole = {r->text.at + from, to - from};
-    return read_symbol(r, from, plain.cut ? whole : suffix, h->lower, out);
-  }
   return read_symbol(r, from, suffix, h->lower, out);
 }
 
@@ -414,7 +460,10 @@ static bool read_named(WayText piece, WayKey key, WayChord* out) {
     if (!starts(piece, named[i].name)) continue;
     size_t skip = strlen(named[i].name);
     skip += char_at(piece, skip) == '+' && skip + 1 < piece.size; // `It+6`
-    const WayText figure = {piece.at + skip, piece.size - skip};
+    char buffer[WAY_SYMBOL_MAX];
+    WayOut plain = way_out(buffer, sizeof(buffer));
+    copy_figures((WayText){piece.at + skip, piece.size - skip}, &plain);
+    const WayText figure = {buffer, plain.size};
     for (size_t f = 0; f < WAY_COUNT(named_figures); ++f) {
       if (strcmp(named_figures[f].name, named[i].name) != 0 ||
           !way_text_is(figure, named_figures[f].figure))
@@ -494,7 +543,7 @@ static Change next_change(WayCursor* c) {
    Where round brackets with changes begin; `to` if there are none.
 
    `V(64)` and `V65(4)` are changes, `V7(b9)` and `I(add9)` chord symbols: only a plus
-   or a bare 2, 4, 6 or 7 makes changes of them.
+   or a bare 2, 4, 6, 7 or 9 makes changes of them.
 */
 static size_t changes_at(const Reader* r, size_t from, size_t to) {
   const char* const open = memchr(r->text.at + from, '(', to - from);
@@ -505,7 +554,7 @@ static size_t changes_at(const Reader* r, size_t from, size_t to) {
   while (c.byte < c.text.size) {
     const Change change = next_change(&c);
     if (!change.number) return to;
-    changes |= change.added || (!change.accidental && change.number < 8) ||
+    changes |= change.added || (!change.accidental && change.number < 10) ||
                (change.accidental < 0 && change.number == 6);
   }
   return changes ? at : to;
@@ -539,7 +588,8 @@ static void apply_changes(const Reader* r, size_t from, size_t to, WayKey key,
 /// Read the tonic over its fifth, as it stands before a cadence's dominant.
 static WayStatus read_cadential(const Reader* r, Piece p, WayText body, WayKey key,
                                 WayChord* out) {
-  if (!way_text_is(body, "Cad64") && !way_text_is(body, "Cad"))
+  if (!way_text_is(body, "Cad64") && !way_text_is(body, "Cad6/4") &&
+      !way_text_is(body, "Cad"))
     return fail_at(r, p.from, WAY_ERR_SYNTAX, "expected `Cad64`");
   WayChord on_c;
   const char* const triad = way_key_is_minor(key) ? "Cm" : "C";
@@ -682,12 +732,6 @@ static bool write_figured(const WayChord* on_c, WayOut* out) {
   return false;
 }
 
-/// Suffixes that would read as figures, and how they are written instead.
-static const struct {
-  const char *symbol, *written;
-  bool fifth_of_minor_only;
-} not_figures[] = {{"6", "add6", false}, {"6/9", "69", false}, {"9", "7add9", true}};
-
 /// The chord symbol's own suffix, for every other chord.
 static void write_suffix(const WayChord* on_c, const Place* p, bool lower,
                          WayOut* out) {
@@ -698,11 +742,19 @@ static void write_suffix(const WayChord* on_c, const Place* p, bool lower,
   way_chord_write(&rooted, &symbol);
   const char* suffix = buffer + 1;
   if (lower && suffix[0] == 'm') ++suffix;
+  // A 6 would be a figure, and a lone 9 on the fifth degree of minor the key's own.
   const bool fifth = p->degree.number == 5 && mode_alter(p->mode, 3) < 0;
-  for (size_t i = 0; i < WAY_COUNT(not_figures); ++i)
-    if (!strcmp(suffix, not_figures[i].symbol) &&
-        (fifth || !not_figures[i].fifth_of_minor_only))
-      suffix = not_figures[i].written;
+  if (fifth && !strcmp(suffix, "9")) suffix = "7add9";
+  if (starts(way_text(suffix), "dim6")) {
+    way_out_str(out, "dim");
+    suffix += 3;
+  }
+  if (starts(way_text(suffix), "6/9")) {
+    way_out_str(out, "69");
+    suffix += 3;
+  } else if (suffix[0] == '6') {
+    way_out_str(out, "add");
+  }
   way_out_str(out, suffix);
 }
 

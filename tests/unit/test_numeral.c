@@ -106,7 +106,17 @@ static const struct {
     {"a", "i(9#74)", "G#: D E G# B"},
     {"C", "IVM65", "A: F A C E"},
     {"c", "#viio65/#vi", "B: G# B D F"},
+    {"a", "V7(9)", "E: E G# B D F"},
     // Spellings of the same in use elsewhere.
+    {"c", "viio6#4", "F: B D F"},
+    {"c", "V6b5", "B: G B D F"},
+    {"C", "V6/4/2", "F: G B D F"},
+    {"C", "V6/5/3/V", "F#: D F# A C"},
+    {"C", "Fr4/3", "Ab: Ab C D F#"},
+    {"C", "Cad6/4", "G: C E G"},
+    {"C", "V\u2076\u2085", "B: G B D F"},
+    {"C", "Ger\u2076\u2085", "Ab: Ab C Eb F#"},
+    {"C", "vii\u2205\u2074\u2083", "F: B D F A"},
     {"C", "vii07", "B: B D F Ab"},
     {"C", "Imaj6/5", "E: C E G B"},
     {"C", "IVd7", "F: F A C Eb"},
@@ -200,11 +210,15 @@ static void test_chords_get_their_numeral_and_function(void** state) {
 }
 
 static const char* const suffixes[] = {
-    "",       "m",     "dim",   "aug",     "5",     "sus4",  "sus2",   "6",    "m6",
-    "6/9",    "m6/9",  "7",     "maj7",    "m7",    "mMaj7", "m7b5",   "dim7", "7#5",
-    "maj7#5", "7b5",   "7sus4", "add9",    "madd9", "9",     "maj9",   "m9",   "7b9",
-    "7#9",    "7b9#5", "7#11",  "maj7#11", "11",    "m11",   "13",     "m13",  "maj13",
-    "7b13",   "13b9",  "9sus4", "13sus4",  "7alt",  "b5",    "maj7b5", "9#11", "m9b5"};
+    "",      "m",    "dim",      "aug",     "5",      "sus4",  "sus2",    "6",
+    "m6",    "6/9",  "m6/9",     "7",       "maj7",   "m7",    "mMaj7",   "m7b5",
+    "dim7",  "7#5",  "maj7#5",   "7b5",     "7sus4",  "add9",  "madd9",   "9",
+    "maj9",  "m9",   "7b9",      "7#9",     "7b9#5",  "7#11",  "maj7#11", "11",
+    "m11",   "13",   "m13",      "maj13",   "7b13",   "13b9",  "9sus4",   "13sus4",
+    "7alt",  "b5",   "maj7b5",   "9#11",    "m9b5",   "6b5",   "6#11",    "6/9#11",
+    "6sus4", "m6b5", "maj9#11",  "7b9b13",  "madd11", "7#5#9", "6no5",    "dimMaj7",
+    "add11", "7no3", "maj7sus4", "m7add11", "13#11",  "7b5b9", "m9Maj7",  "7sus4b9",
+    "sus24"};
 
 /// Draw a chord: any common quality on any root within a few fifths, any bass.
 static WayChord draw_chord(uint32_t* rng) {
