@@ -155,9 +155,12 @@ static void put_beats(Json* j, WayTick ticks, WayTick beat) {
   if (ticks < 0 && (whole || part)) put_char(j, '-');
   put_digits(j, whole);
   uint32_t left = (uint32_t)(part % 1000000);
-  if (left) put_char(j, '.');
-  for (uint32_t place = 100000; left; left %= place, place /= 10)
-    put_char(j, (char)('0' + left / place));
+  if (!left) return;
+  char digits[7] = ".";
+  for (size_t i = 6; i; --i, left /= 10) digits[i] = (char)('0' + left % 10);
+  size_t n = sizeof(digits);
+  while (digits[n - 1] == '0') --n;
+  put(j, digits, n);
 }
 
 static void beats(Json* j, const char* name, WayTick ticks, WayTick beat) {

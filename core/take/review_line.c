@@ -12,6 +12,9 @@ typedef struct {
   uint32_t* notes; // indices into the take's
   WayMelodyNote* melody;
   uint8_t* kinds;
+  WayTick change;             // the first change behind the note looked at
+  WayTick bar_start, bar_end; // the bar looked at last
+  WayMetre metre;             // and its metre
 } Line;
 
 /// Gather the top notes; returns how many there are.
@@ -29,31 +32,41 @@ static uint32_t gather(const WayReview* r, uint32_t* notes) {
 }
 
 /// The harmony a note ends over; NULL before the chart.  An end just behind a change
-/// still belongs to the chord before it.
-static const WayHarmony* harmony_at_end(const WayReview* r, uint32_t i) {
+/// still belongs to the chord before it.  To be asked note by note.
+static const WayHarmony* harmony_at_end(Line* l, uint32_t i) {
+  const WayReview* const r = l->r;
   const WayTimeline* const t = r->timeline;
   const WayTick onset = way_review_onset(r, i);
   const WayTick end = onset + r->take->notes[i].length - WAY_REVIEW_AT_ONCE;
   if (r->notes[i].harmony == WAY_NO_HARMONY && end <= 0) return NULL;
-  const WayTick change =
-      onset < 0 ? 0 : way_timeline_next_change(t, onset); // the first it may cross
-  if (end <= change) return &t->harmonies[r->notes[i].harmony];
+  if (onset < 0)
+    l->change = 0;
+  else if (onset >= l->change)
+    l->change = way_timeline_next_change(t, onset);
+  if (end <= l->change) return &t->harmonies[r->notes[i].harmony];
   return way_timeline_harmony(t, way_timeline_at(t, end).span);
 }
 
-static uint8_t strength(const WayReview* r, WayTick onset) {
-  const WayPlace p = way_timeline_at(r->timeline, way_review_grid(onset));
-  const WayMetre metre = r->timeline->bars[p.bar].metre;
-  return way_embellish_strength(p.in_bar, way_metre_beat(metre), way_metre_bar(metre));
+static uint8_t strength(Line* l, WayTick onset) {
+  const WayTimeline* const t = l->r->timeline;
+  const WayTick tick = way_review_grid(onset);
+  if (tick < l->bar_start || tick >= l->bar_end) {
+    const WayPlace p = way_timeline_at(t, tick);
+    l->metre = t->bars[p.bar].metre;
+    l->bar_start = tick - p.in_bar;
+    l->bar_end = l->bar_start + way_metre_bar(l->metre);
+  }
+  return way_embellish_strength(tick - l->bar_start, way_metre_beat(l->metre),
+                                l->bar_end - l->bar_start);
 }
 
-static WayMelodyNote melody_note(const Line* l, uint32_t k) {
-  const WayReview* const r = l->r;
+static WayMelodyNote melody_note(Line* l, uint32_t k) {
+  WayReview* const r = l->r;
   const uint32_t i = l->notes[k];
   const WayNote* const note = &r->take->notes[i];
-  const WayHarmony* const end = harmony_at_end(r, i);
+  const WayHarmony* const end = harmony_at_end(l, i);
   WayMelodyNote m = {.pitch = note->pitch,
-                     .strength = strength(r, way_review_onset(r, i))};
+                     .strength = strength(l, way_review_onset(r, i))};
   if (k) {
     const WayNote* const before = &r->take->notes[l->notes[k - 1]];
     m.after_rest =
@@ -63,6 +76,8 @@ static WayMelodyNote melody_note(const Line* l, uint32_t k) {
   m.chord_tone_at_end =
       end && way_harmony_role(end, note->pitch).role == WAY_ROLE_CHORD;
   m.chromatic = r->notes[i].role.role == WAY_ROLE_CHROMATIC;
+  if (end && way_pcs_has(way_chord_basic_pcs(&end->chord), way_pc(note->pitch)))
+    r->notes[i].resolves_to = i; // if it is a tension at all
   return m;
 }
 
@@ -77,8 +92,7 @@ static uint32_t resolution(const Line* l, uint32_t k) {
   const WayReview* const r = l->r;
   const uint32_t i = l->notes[k];
   const uint8_t pitch = r->take->notes[i].pitch;
-  const WayHarmony* const end = harmony_at_end(r, i);
-  if (end && way_pcs_has(way_chord_basic_pcs(&end->chord), way_pc(pitch))) return i;
+  if (r->notes[i].resolves_to == i) return i;
   for (uint32_t on = k + 1; on < l->n && on <= k + NOTES_ON; ++on) {
     if (l->melody[on].after_rest) break;
     const uint32_t to = l->notes[on];
@@ -101,11 +115,12 @@ static void fill(Line* l) {
   way_embellish(l->melody, l->n, l->kinds);
   for (uint32_t k = 0; k < l->n; ++k) {
     WayReviewNote* const note = &r->notes[l->notes[k]];
-    if (!over_chord(r, l->notes[k])) continue;
+    const bool over = over_chord(r, l->notes[k]);
+    note->resolves_to = over && !note->basic ? resolution(l, k) : WAY_NO_NOTE;
+    if (!over) continue;
     note->kind = l->kinds[k];
     ++t->kinds[note->kind];
     if (note->basic) continue;
-    note->resolves_to = resolution(l, k);
     ++t->tensions;
     t->resolved += note->resolves_to != WAY_NO_NOTE;
     t->stepped += steps_next(l, k);
@@ -118,7 +133,7 @@ WayStatus way_review_line(WayReview* r) {
     r->notes[i].kind = WAY_EMBELLISH_COUNT;
     r->notes[i].resolves_to = WAY_NO_NOTE;
   }
-  Line l = {.r = r, .notes = malloc((n + 1) * sizeof(*l.notes))};
+  Line l = {.r = r, .change = INT64_MIN, .notes = malloc((n + 1) * sizeof(*l.notes))};
   if (l.notes) l.n = gather(r, l.notes);
   l.melody = malloc((l.n + 1) * sizeof(*l.melody));
   l.kinds = malloc(l.n + 1);
