@@ -176,7 +176,6 @@ static void put_bar(Writer* w, WayTick start) {
     putc(' ', w->to);
     put_chord(last = chord, w->to);
   }
-  if (waiting + 1 == w->metre.beats) waiting = 0; // one chord fills the bar
   for (; waiting; --waiting) fputs(" /", w->to);
   fputs(" | ", w->to);
 }

@@ -41,39 +41,59 @@ static uint32_t span_of(const WayReview* r, WayTick onset, WayTick* until) {
   const WayTimeline* const t = r->timeline;
   *until = onset + 1;
   if (onset < -r->early) return WAY_NO_HARMONY;
-  if (onset < 0) return 0;
   const WayTick next = way_timeline_next_change(t, onset);
   if (next == INT64_MAX || next - r->early > onset)
     *until = next == INT64_MAX ? next : next - r->early;
   return way_timeline_span_for(t, onset, r->early);
 }
 
+/// A harmony with what its notes ask of it, each answer worked out once.
+typedef struct {
+  uint32_t index; // of the harmony
+  const WayHarmony* harmony;
+  WayPcSet basic;
+  WayPcSet spelled; // pitch classes whose name is known
+  WaySpelling names[12];
+} Over;
+
+static void review_note(WayReview* r, uint32_t i, Over* over) {
+  const WayPc pc = way_pc(r->take->notes[i].pitch);
+  if (!way_pcs_has(over->spelled, pc)) {
+    over->spelled |= WAY_PC_BIT(pc);
+    over->names[pc] = way_harmony_spell(over->harmony, pc);
+  }
+  WayReviewNote* const note = &r->notes[i];
+  note->harmony = over->index;
+  note->role = way_harmony_role(over->harmony, pc);
+  note->name = over->names[pc];
+  note->basic = way_pcs_has(over->basic, pc);
+  WayReviewTotals* const t = &r->totals;
+  ++t->roles[note->role.role];
+  t->basic += note->basic;
+  const WayDegree degree = note->role.degree;
+  if (way_chord_is_none(&over->harmony->chord))
+    ++t->without_chord;
+  else
+    ++t->degrees[degree.number][degree.alter + WAY_ALTER_MAX];
+}
+
 static void review_notes(WayReview* r) {
   const WayTimeline* const t = r->timeline;
   const WayChord silence = way_chord_none();
   const WayHarmony before = way_harmony(&silence, t->key, &t->loop);
-  const WayHarmony* h = &before;
-  uint32_t span = WAY_NO_HARMONY;
+  Over over = {.index = WAY_NO_HARMONY, .harmony = &before};
   WayTick until = INT64_MIN;
   for (uint32_t i = 0; i < r->take->n; ++i) {
-    const uint8_t pitch = r->take->notes[i].pitch;
     const WayTick onset = way_review_onset(r, i);
     if (onset >= until) {
-      span = span_of(r, onset, &until);
-      h = span == WAY_NO_HARMONY ? &before : way_timeline_harmony(t, span);
+      const uint32_t span = span_of(r, onset, &until);
+      const bool begun = span != WAY_NO_HARMONY;
+      over.index = begun ? t->spans[span].harmony : span;
+      over.harmony = begun ? &t->harmonies[over.index] : &before;
+      over.basic = way_chord_basic_pcs(&over.harmony->chord);
+      over.spelled = 0;
     }
-    WayReviewNote* const note = &r->notes[i];
-    note->harmony = span == WAY_NO_HARMONY ? span : t->spans[span].harmony;
-    note->role = way_harmony_role(h, pitch);
-    note->name = way_harmony_spell(h, way_pc(pitch));
-    note->basic = is_basic(h, pitch);
-    ++r->totals.roles[note->role.role];
-    r->totals.basic += note->basic;
-    if (way_chord_is_none(&h->chord))
-      ++r->totals.without_chord;
-    else
-      ++r->totals
-            .degrees[note->role.degree.number][note->role.degree.alter + WAY_ALTER_MAX];
+    review_note(r, i, &over);
   }
 }
 

@@ -150,11 +150,12 @@ static void null(Json* j, const char* name) {
 static void put_beats(Json* j, WayTick ticks, WayTick beat) {
   const uint64_t size = ticks < 0 ? 0 - (uint64_t)ticks : (uint64_t)ticks;
   const uint64_t unit = (uint64_t)beat;
+  const uint64_t whole = size / unit;
+  // Never a whole million: a beat is far shorter than that.
   const uint64_t part = (size % unit * 1000000 + unit / 2) / unit;
-  const uint64_t whole = size / unit + part / 1000000;
   if (ticks < 0 && (whole || part)) put_char(j, '-');
   put_digits(j, whole);
-  uint32_t left = (uint32_t)(part % 1000000);
+  uint32_t left = (uint32_t)part;
   if (!left) return;
   char digits[7] = ".";
   for (size_t i = 6; i; --i, left /= 10) digits[i] = (char)('0' + left % 10);

@@ -595,7 +595,7 @@ static double segment_seconds(const WayTempoMap* map, const Segment* s, uint64_t
   return s->seconds + (double)(tick - s->tick) * s->tempo / (map->division * 1e6);
 }
 
-/// Lay sorted tempo events end to end; of several on one tick the last holds.
+/// Lay sorted tempo events end to end; of several on one tick the last is found.
 static void fill_map(WayTempoMap* map, const WaySmfEvent* events, size_t n) {
   map->segments[0] = (Segment){0, 0, 500000}; // RP-001: 120 quarter notes a minute
   map->n = 1;
@@ -603,7 +603,6 @@ static void fill_map(WayTempoMap* map, const WaySmfEvent* events, size_t n) {
     const Segment* const last = &map->segments[map->n - 1];
     const Segment next = {events[i].tick, segment_seconds(map, last, events[i].tick),
                           tempo_of(&events[i])};
-    if (last->tick == next.tick) --map->n;
     map->segments[map->n++] = next;
   }
 }

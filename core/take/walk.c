@@ -15,21 +15,14 @@ static WayTick end_of(const WayWalk* w, uint32_t i) {
   return w->take->notes[i].start + w->take->notes[i].length;
 }
 
-/// Forget the notes on top that end by `tick`.
-static void forget(WayWalk* w, WayTick tick) {
-  while (w->n_sounding && end_of(w, w->sounding[w->n_sounding - 1]) <= tick)
-    --w->n_sounding;
-}
-
 void way_walk_pass(WayWalk* w, WayTick tick) {
-  for (uint32_t i; (i = way_walk_next_before(w, tick)) != WAY_NO_NOTE; ++w->next) {
-    forget(w, end_of(w, i)); // they end before it and began before it: never the answer
+  for (uint32_t i; (i = way_walk_next_before(w, tick)) != WAY_NO_NOTE; ++w->next)
     w->sounding[w->n_sounding++] = i;
-  }
 }
 
 uint32_t way_walk_sounding(WayWalk* w, WayTick tick) {
-  forget(w, tick);
+  while (w->n_sounding && end_of(w, w->sounding[w->n_sounding - 1]) <= tick)
+    --w->n_sounding; // ticks rise: it will not sound again
   return w->n_sounding ? w->sounding[w->n_sounding - 1] : WAY_NO_NOTE;
 }
 

@@ -12,8 +12,7 @@ typedef struct {
   const WayTake* take;
   uint32_t next; ///< First note that has not been passed
   uint32_t n_sounding;
-  uint32_t* sounding; ///< Notes passed that may still sound: latest begun last, and
-                      ///< each ends later than those above it
+  uint32_t* sounding; ///< Notes passed that may still sound: latest begun last
 } WayWalk;
 
 /// Begin at the first note.  #WAY_ERR_NO_MEMORY, else to be ended by way_walk_free().

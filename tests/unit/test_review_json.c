@@ -156,12 +156,51 @@ static void test_names_of_any_bytes(void** state) {
   reviewed_free(r);
 }
 
+// More chords and notes than are kept at hand: each note still has its own.
+static void test_long_takes(void** state) {
+  (void)state;
+  static const char* const roots[] = {"C",  "Db", "D",  "Eb", "E",  "F",
+                                      "F#", "G",  "Ab", "A",  "Bb", "B"};
+  static const char* const kinds[] = {"", "m", "7", "maj7", "m7"};
+  char text[2048] = "key: C major\n";
+  for (size_t i = 0; i < 60; ++i) {
+    strcat(text, i % 8 ? " | " : "\n| ");
+    strcat(strcat(text, roots[i % 12]), kinds[i % 5]);
+  }
+  strcat(text, " |\n");
+  Played notes[600];
+  for (uint32_t i = 0; i < 600; ++i)
+    notes[i] = (Played){i / 2.5, 0.25, 48 + (int)(i * 7 % 25)};
+  char name[70000];
+  memset(name, 'x', sizeof(name) - 1);
+  name[sizeof(name) - 1] = '\0';
+  const Reviewed r = reviewed(text, 0, 0, notes, 600);
+  json_t* const all = parsed(r.review, &(WayReviewHead){name, "", {"", 0}});
+  check_text(all, "take", name);
+  for (uint32_t i = 0; i < 600; ++i) {
+    const json_t* const n = json_array_get(json_object_get(all, "notes"), i);
+    const WayRoleOf role = r.review->notes[i].role;
+    check_number(n, "interval", role.interval);
+    check_text(n, "role", way_role_name((WayRole)role.role));
+    const WayReviewPlace p =
+        way_review_place(r.timeline, way_review_onset(r.review, i));
+    check_number(n, "bar", (double)p.bar);
+    check_number(n, "beat", 1 + (double)p.in_bar / WAY_TICKS_PER_QUARTER);
+    const char* const chord = json_string_value(json_object_get(n, "chord"));
+    assert_int_equal(
+        strncmp(chord, roots[(p.bar - 1) % 12], strlen(roots[(p.bar - 1) % 12])), 0);
+  }
+  json_decref(all);
+  reviewed_free(r);
+}
+
 int main(void) {
   const struct CMUnitTest tests[] = {
       cmocka_unit_test(test_notes),
       cmocka_unit_test(test_landings_and_totals),
       cmocka_unit_test(test_beats_are_the_written_unit),
       cmocka_unit_test(test_names_of_any_bytes),
+      cmocka_unit_test(test_long_takes),
   };
   return cmocka_run_group_tests(tests, NULL, NULL);
 }

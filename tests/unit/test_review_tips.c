@@ -53,6 +53,14 @@ static void test_chords_met_late(void** state) {
   reviewed_free(r);
 }
 
+static void test_one_late_chord_is_no_habit(void** state) {
+  (void)state;
+  const Reviewed r =
+      REVIEWED("key: C major\n| C | F |\n", 0, 0, {0, 1, 64}, {4.5, 1, 69});
+  check_tip(r, 0, NULL, NULL);
+  reviewed_free(r);
+}
+
 static void test_chords_that_arrive_in_a_rest(void** state) {
   (void)state;
   const Reviewed r = REVIEWED(chart, 0, 0, {2, 1, 64}, {6, 1, 71}, {14, 1, 69});
@@ -92,6 +100,7 @@ int main(void) {
       cmocka_unit_test(test_a_guide_tone_not_landed_on),
       cmocka_unit_test(test_open_targets_come_first),
       cmocka_unit_test(test_chords_met_late),
+      cmocka_unit_test(test_one_late_chord_is_no_habit),
       cmocka_unit_test(test_chords_that_arrive_in_a_rest),
       cmocka_unit_test(test_chromatic_notes_left_by_leap),
       cmocka_unit_test(test_chord_tones_alone),
