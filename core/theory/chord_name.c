@@ -240,7 +240,7 @@ static bool read_note(Reader* r, const char* message, WaySpelling* out) {
   if (*r->at < 'A' || *r->at > 'G') return expected(r, message);
   int alter = 0;
   out->letter = letters[*r->at++ - 'A'];
-  if (*r->at == NATURAL_SIGN) { // a natural sign
+  if (*r->at == NATURAL_SIGN) {
     ++r->at;
     out->alter = 0;
     return true;
