@@ -116,6 +116,40 @@ static void test_run_of_no_frames(void** state) {
   host_free(h);
 }
 
+static void test_controls_out_of_range(void** state) {
+  (void)state;
+  static const struct {
+    const char* symbol;
+    float value;
+    uint8_t channel; ///< Of an E over C, with the tag channel at 3 otherwise
+    uint8_t pitch;   ///< With handling at snap and the triad for material otherwise
+  } rows[] = {
+      {"tag_channel", NAN, 0, 64},    {"tag_channel", -5, 0, 64},
+      {"tag_channel", 99, 13, 64},    {"tag_channel", 2.4f, 1, 64},
+      {"handling", NAN, 3, 62},       {"handling", 1e30f, 2, 60},
+      {"handling", -INFINITY, 3, 62}, {"enabled", NAN, 2, 60},
+      {"enabled", 0, 0, 62},
+  };
+  for (size_t i = 0; i < WAY_COUNT(rows); ++i) {
+    Host* const h = host_guide(NULL);
+    host_chart(h, "key: C major\n| C |");
+    *host_control(h, "tag_channel") = 3;
+    *host_control(h, "handling") = 2;
+    *host_control(h, "material") = 0;
+    *host_control(h, "snap") = 2; // down: a D becomes a C
+    *host_control(h, rows[i].symbol) = rows[i].value;
+    const bool tag = !strcmp(rows[i].symbol, "tag_channel");
+    host_midi(h, "melody", h->now, 0x90, tag ? 64 : 62, 90);
+    host_clear(host_events(h, "out"));
+    host_run(h, 64);
+    const HostEvents* const out = host_events(h, "out");
+    assert_int_equal(out->n, 1);
+    assert_int_equal(out->at[0].body[0], 0x90 | rows[i].channel);
+    assert_int_equal(out->at[0].body[1], rows[i].pitch);
+    host_free(h);
+  }
+}
+
 /// Bytes that look more or less like events.
 static void put_noise(Host* h, uint32_t* rng) {
   const LV2_URID types[] = {host_urid(h, LV2_MIDI__MidiEvent),
@@ -187,6 +221,7 @@ int main(void) {
       cmocka_unit_test(test_times_that_fall_are_made_to_rise),
       cmocka_unit_test(test_position_behind_the_notes_counts_for_them),
       cmocka_unit_test(test_run_of_no_frames),
+      cmocka_unit_test(test_controls_out_of_range),
       cmocka_unit_test(test_noise_does_no_harm),
       cmocka_unit_test(test_lying_sizes),
   };

@@ -112,24 +112,31 @@ static void test_too_much_text_is_refused(void** state) {
   host_free(h);
 }
 
-static void test_a_put_of_several(void** state) {
-  (void)state;
-  Host* const h = host_guide(NULL);
+/// A patch:Put of one chart, about `subject`.
+static void put_chart(Host* h, const char* subject, const char* text) {
   _Alignas(8) uint8_t buffer[512];
   LV2_Atom_Forge_Frame put, body;
   lv2_atom_forge_set_buffer(&h->forge, buffer, sizeof(buffer));
   lv2_atom_forge_object(&h->forge, &put, 0, host_urid(h, LV2_PATCH__Put));
   lv2_atom_forge_key(&h->forge, host_urid(h, LV2_PATCH__subject));
-  lv2_atom_forge_urid(&h->forge, host_urid(h, GUIDE));
+  lv2_atom_forge_urid(&h->forge, host_urid(h, subject));
   lv2_atom_forge_key(&h->forge, host_urid(h, LV2_PATCH__body));
   lv2_atom_forge_object(&h->forge, &body, 0, 0);
   lv2_atom_forge_key(&h->forge, host_urid(h, TEXT));
-  lv2_atom_forge_string(&h->forge, "| B |", 5);
+  lv2_atom_forge_string(&h->forge, text, (uint32_t)strlen(text));
   lv2_atom_forge_pop(&h->forge, &body);
   lv2_atom_forge_pop(&h->forge, &put);
   const LV2_Atom* const atom = (const LV2_Atom*)(const void*)buffer;
-  host_add(host_events(h, "melody"), 0, atom->type, atom + 1, atom->size);
+  host_insert(host_events(h, "melody"), h->now, atom->type, atom + 1, atom->size);
   host_run_blocks(h, 128, 64);
+}
+
+static void test_put_is_obeyed_if_it_is_for_us(void** state) {
+  (void)state;
+  Host* const h = host_guide(NULL);
+  put_chart(h, GUIDE, "| B |");
+  assert_float_equal(*host_control(h, "chord_root"), 11, 0);
+  put_chart(h, "urn:somebody:else", "| F |");
   assert_float_equal(*host_control(h, "chord_root"), 11, 0);
   host_free(h);
 }
@@ -143,7 +150,7 @@ int main(void) {
       cmocka_unit_test(test_asking_behind_the_block),
       cmocka_unit_test(test_without_a_worker_it_says_so),
       cmocka_unit_test(test_too_much_text_is_refused),
-      cmocka_unit_test(test_a_put_of_several),
+      cmocka_unit_test(test_put_is_obeyed_if_it_is_for_us),
   };
   return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -252,6 +252,33 @@ static void test_save_beside_run(void** state) {
   host_free(h);
 }
 
+/// Restores as fast as it can while the main thread runs.
+static void* restore_again_and_again(void* arg) {
+  Host* const h = (Host*)arg;
+  LilvState* const s = state_of(h, "guide:chartText \"| E | A |\"");
+  for (int i = 0; i < 300; ++i)
+    lilv_state_restore(s, h->instance, no_ports, NULL, 0, h->features);
+  lilv_state_free(s);
+  return NULL;
+}
+
+static void test_restore_beside_run(void** state) {
+  (void)state;
+  const HostOptions options = {.threaded = true};
+  Host* const h = host_guide(&options);
+  host_chart(h, CHART);
+  pthread_t thread;
+  assert_int_equal(pthread_create(&thread, NULL, restore_again_and_again, h), 0);
+  for (int i = 0; i < 3000; ++i) {
+    host_midi(h, "melody", h->now, i % 2 ? 0x80 : 0x90, 60, 90);
+    host_run(h, 64);
+  }
+  pthread_join(thread, NULL);
+  host_run(h, 64);
+  assert_string_equal(told(h, TEXT), "| E | A |");
+  host_free(h);
+}
+
 int main(void) {
   const struct CMUnitTest tests[] = {
       cmocka_unit_test(test_round_trip),
@@ -262,6 +289,7 @@ int main(void) {
       cmocka_unit_test(test_chart_file),
       cmocka_unit_test(test_bad_chart_files),
       cmocka_unit_test(test_save_beside_run),
+      cmocka_unit_test(test_restore_beside_run),
   };
   return cmocka_run_group_tests(tests, NULL, NULL);
 }
