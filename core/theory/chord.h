@@ -40,6 +40,12 @@ WAY_RT const WayDegree* way_chord_tone_at(const WayChord* c, WayPc pc);
 /// The tone with this number (1..14), or NULL.  Borrowed from `c`.  @par Real-time
 /// safe.
 WAY_RT const WayDegree* way_chord_tone_numbered(const WayChord* c, int number);
+/// Whether it has the tone with this number, altered so: a flat third is 3, -1.
+/// @par Real-time safe.
+static inline bool way_chord_has(const WayChord* c, int number, int alter) {
+  const WayDegree* const tone = way_chord_tone_numbered(c, number);
+  return tone && tone->alter == alter;
+}
 /// The chord moved so that `from` becomes `to`, letters and all.  @par Real-time safe.
 WAY_RT WayChord way_chord_transposed(const WayChord* c, WaySpelling from,
                                      WaySpelling to);

@@ -15,20 +15,15 @@ typedef enum {
   KIND_COUNT,
 } Kind;
 
-static bool has(const WayChord* c, int number, int alter) {
-  const WayDegree* const tone = way_chord_tone_numbered(c, number);
-  return tone && tone->alter == alter;
-}
-
 static Kind kind_of(const WayChord* c) {
-  const bool flat_seven = has(c, 7, -1);
-  if (has(c, 3, -1)) {
-    if (!has(c, 5, -1)) return KIND_MINOR;
+  const bool flat_seven = way_chord_has(c, 7, -1);
+  if (way_chord_has(c, 3, -1)) {
+    if (!way_chord_has(c, 5, -1)) return KIND_MINOR;
     return flat_seven ? KIND_HALF : KIND_DIM;
   }
   if (flat_seven) return KIND_DOMINANT;
-  if (!has(c, 3, 0)) return KIND_OPEN;
-  return has(c, 7, 0) ? KIND_MAJOR_7 : KIND_MAJOR;
+  if (!way_chord_has(c, 3, 0)) return KIND_OPEN;
+  return way_chord_has(c, 7, 0) ? KIND_MAJOR_7 : KIND_MAJOR;
 }
 
 static bool is_major(Kind kind) { return kind == KIND_MAJOR || kind == KIND_MAJOR_7; }

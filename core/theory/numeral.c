@@ -1,86 +1,14 @@
 #include "theory/numeral.h"
 
+#include "theory/applied.h"
 #include "theory/chord_name.h"
+#include "theory/key_degree.h"
 
 #include <string.h>
 
-// ---- degrees of a key ----
-
-static const uint8_t major_steps[7] = {0, 2, 4, 5, 7, 9, 11};
-
-/// How far the mode lowers degree `number` (1..7) against the major scale: 0 or -1.
-/// A raised degree (the Lydian fourth) counts as 0, and so does the Locrian fifth:
-/// musicians write `#iv` and `bV`.
-static int mode_alter(WayMode mode, int number) {
-  if (number == 5) return 0;
-  const WayPcSet set = way_mode_set(mode);
-  for (int pc = 0, seen = 0; pc < 12; ++pc) {
-    if (!way_pcs_has(set, (WayPc)pc) || ++seen < number) continue;
-    const int alter = pc - major_steps[number - 1];
-    return alter < 0 ? alter : 0;
-  }
-  return 0;
-}
-
-/**
-   What a written degree means: semitones against the major scale.
-
-   A degree the mode lowers is meant lowered with or without one flat; but chords with a
-   minor third on 6 and 7 stand on the raised degree, with or without one sharp (`vi`,
-   `viio7` and `#viio7` in minor).
-*/
-static int degree_alter(WayMode mode, int number, int accidental, bool minor_third) {
-  const int lowered = mode_alter(mode, number);
-  if (!lowered || accidental < 0) return accidental;
-  if (!minor_third || number < 6) return lowered + accidental;
-  return accidental ? accidental - 1 : 0;
-}
-
-/// The other way: the accidental to write so that `alter` is meant.  Only a minor key
-/// leaves out flats of its own; a modal one shows them (`bVII` in Mixolydian).
-static int degree_accidental(WayMode mode, int number, int alter, bool minor_third) {
-  static const int8_t tries[] = {0, -1, 1, -2, 2, -3, 3, -4, 4};
-  if (alter < 0 && mode != WAY_MODE_MINOR) return alter;
-  for (size_t i = 0; i < WAY_COUNT(tries); ++i)
-    if (degree_alter(mode, number, tries[i], minor_third) == alter) return tries[i];
-  return alter;
-}
-
-/// The degree of a written note above the tonic, as number 1..7.
-static WayDegree degree_between(WaySpelling from, WaySpelling to) {
-  const int number = (to.letter - from.letter + 7) % 7 + 1;
-  const int natural =
-      way_spelling_fifths(way_spelling_above(from, (WayDegree){(int8_t)number, 0}));
-  // Seven fifths are one sharp.
-  const int alter = (way_spelling_fifths(to) - natural) / 7;
-  return (WayDegree){(int8_t)number, (int8_t)alter};
-}
-
-/// The key's own note on a degree of a chord: letter by number, as the signature has
-/// it.
-static WayDegree diatonic_above(WaySpelling root, int number, WayKey key) {
-  const WaySpelling plain = way_spelling_above(root, (WayDegree){(int8_t)number, 0});
-  const int signature = way_key_signature(key);
-  // Letters in the order sharps arrive: F C G D A E B.
-  const int order = (way_spelling_fifths((WaySpelling){plain.letter, 0}) + 1);
-  int alter = 0;
-  if (signature > order) alter = 1;
-  if (signature < order - 6) alter = -1;
-  return (WayDegree){(int8_t)number, (int8_t)(alter - plain.alter)};
-}
-
 // ---- chords as lists of degrees ----
 
-static bool chord_has(const WayChord* c, int number, int alter) {
-  const WayDegree* const tone = way_chord_tone_numbered(c, number);
-  return tone && tone->alter == alter;
-}
-
-static bool minor_third(const WayChord* c) { return chord_has(c, 3, -1); }
-
-static bool is_dominant_seventh(const WayChord* c) {
-  return chord_has(c, 3, 0) && chord_has(c, 7, -1);
-}
+static bool minor_third(const WayChord* c) { return way_chord_has(c, 3, -1); }
 
 static void drop_tone(WayChord* c, int number) {
   uint8_t kept = 0, basic = 0;
@@ -492,7 +420,7 @@ static WayStatus read_bracket(const Reader* r, size_t from, size_t to, WayKey ke
       return fail_at(r, from, WAY_ERR_SYNTAX, "expected a chord that keeps a tone");
     return WAY_OK;
   }
-  put_tone(c, add && plain ? diatonic_above(c->root, d.number, key) : d);
+  put_tone(c, add && plain ? way_key_degree_above(c->root, d.number, key) : d);
   return WAY_OK;
 }
 
@@ -573,7 +501,7 @@ static void apply_changes(const Reader* r, size_t from, size_t to, WayKey key,
   WayCursor c = way_cursor((WayText){r->text.at + from + 1, to - from - 2});
   while (c.byte < c.text.size) {
     const Change change = next_change(&c);
-    WayDegree tone = diatonic_above(chord->root, change.number, key);
+    WayDegree tone = way_key_degree_above(chord->root, change.number, key);
     tone.alter = (int8_t)(tone.alter + change.accidental);
     int gone = change.added || change.number > 7 ? 0 : below[change.number];
     if (gone && change.accidental > 0 && change.number < 6) gone = change.number + 1;
@@ -603,7 +531,7 @@ static WayStatus read_cadential(const Reader* r, Piece p, WayText body, WayKey k
 /// The degree a tritone from another, spelled as the step above what it leads to.
 static WayDegree tritone_from(WayDegree degree, WayKey key) {
   const int fifths = way_spelling_fifths(way_spelling_above(key.tonic, degree));
-  return degree_between(key.tonic, way_spelling_at_fifths(fifths - 6));
+  return way_degree_between(key.tonic, way_spelling_at_fifths(fifths - 6));
 }
 
 /// Read a degree with its suffix; the body of a piece ends at `end`.
@@ -617,7 +545,8 @@ static WayStatus read_degree(const Reader* r, size_t from, size_t end, WayKey ke
   WayChord on_c;
   const WayStatus st = read_suffix(r, from + c.byte, end, &h, key, &on_c);
   if (st) return st;
-  const int alter = degree_alter(key.mode, h.number, h.accidental, minor_third(&on_c));
+  const int alter =
+      way_key_degree_alter(key.mode, h.number, h.accidental, minor_third(&on_c));
   const WayDegree degree = {h.number, (int8_t)alter};
   *out = on_degree(&on_c, key, sub ? tritone_from(degree, key) : degree);
   return WAY_OK;
@@ -691,8 +620,8 @@ typedef struct {
 } Place;
 
 static void write_degree(const Place* p, bool third_is_minor, bool lower, WayOut* out) {
-  int sign =
-      degree_accidental(p->mode, p->degree.number, p->degree.alter, third_is_minor);
+  int sign = way_key_degree_accidental(p->mode, p->degree.number, p->degree.alter,
+                                       third_is_minor);
   way_out_str(out, p->lead);
   for (; sign < 0; ++sign) way_out_char(out, 'b');
   for (; sign > 0; --sign) way_out_char(out, '#');
@@ -743,7 +672,7 @@ static void write_suffix(const WayChord* on_c, const Place* p, bool lower,
   const char* suffix = buffer + 1;
   if (lower && suffix[0] == 'm') ++suffix;
   // A 6 would be a figure, and a lone 9 on the fifth degree of minor the key's own.
-  const bool fifth = p->degree.number == 5 && mode_alter(p->mode, 3) < 0;
+  const bool fifth = p->degree.number == 5 && way_key_degree_lowered(p->mode, 3) < 0;
   if (fifth && !strcmp(suffix, "9")) suffix = "7add9";
   if (starts(way_text(suffix), "dim6")) {
     way_out_str(out, "dim");
@@ -787,137 +716,40 @@ static bool write_plain(const WayChord* chord, const Place* p, WayOut* out) {
 
 static void write_bass(const WayChord* chord, WayOut* out) {
   way_out_char(out, '/');
-  way_degree_write(degree_between(chord->root, chord->bass), out);
+  way_degree_write(way_degree_between(chord->root, chord->bass), out);
 }
 
-// ---- what leads where ----
+// ---- chords applied to a degree ----
 
-/// A degree that chords may be applied to: the root of one of the key's own triads.
-typedef struct {
-  WayDegree degree;
-  bool minor;
-} Target;
+/// How each kind is written in the target's key: by the degree of the chord's root.
+static const struct {
+  WayDegree root; ///< Only so spelled does the numeral read back
+  const char* lead;
+  WayDegree written;
+} applied_names[] = {
+    [WAY_APPLIED_NOT] = {{0, 0}, "", {0, 0}},
+    [WAY_APPLIED_DOMINANT] = {{5, 0}, "", {5, 0}},
+    [WAY_APPLIED_SUBSTITUTE] = {{2, -1}, "sub", {5, 0}},
+    [WAY_APPLIED_LEADING] = {{7, 0}, "", {7, 0}},
+    [WAY_APPLIED_PREDOMINANT] = {{2, 0}, "", {2, 0}},
+};
 
-/// The degrees of a key that have a major or minor triad, the tonic aside.
-static unsigned targets_of(WayMode mode, Target out[8]) {
-  static const Target of_major[] = {
-      {{2, 0}, true}, {{3, 0}, true}, {{4, 0}, false}, {{5, 0}, false}, {{6, 0}, true}};
-  static const Target of_minor[] = {{{3, -1}, false},
-                                    {{4, 0}, true},
-                                    {{5, 0}, false},
-                                    {{6, -1}, false},
-                                    {{7, -1}, false}};
-  const bool minor = mode_alter(mode, 3) < 0;
-  memcpy(out, minor ? of_minor : of_major, sizeof(of_major));
-  return WAY_COUNT(of_major);
-}
-
-/// How far above the target a chord that leads there has its root, in semitones.
-enum { LEAD_FIFTH = 7, LEAD_HALF_ABOVE = 1, LEAD_HALF_BELOW = 11 };
-
-/// Whether all tones of the chord belong to the key (in minor, with the raised seventh
-/// or sixth where the chord holds no lowered one).
-static bool in_key(const WayChord* c, WayKey key) {
-  const WayPcSet pcs = way_chord_pcs(c);
-  const WayPcSet set = way_key_set(key);
-  if (!(pcs & ~set)) return true;
-  if (key.mode != WAY_MODE_MINOR) return false;
-  const WayPc tonic = way_spelling_pc(key.tonic);
-  const WayPcSet lowered = WAY_PC_BIT(way_pc(tonic + 10));
-  const WayPcSet raised = WAY_PC_BIT(way_pc(tonic + 11));
-  return !(pcs & ~((set & ~lowered) | raised));
-}
-
-/// How a chord is applied.
-typedef struct {
-  const char* lead; ///< Of the degree in the target's key; NULL: not applied
-  bool leading;     ///< On the target's leading tone, not on its fifth degree
-  Target target;    ///< Degree 1 for the key itself
-} Applied;
-
-static bool leads_to(const WayChord* chord, WayKey key, WayDegree target, int above) {
-  const WayPc to = way_spelling_pc(way_spelling_above(key.tonic, target));
-  return way_spelling_pc(chord->root) == way_pc(to + above);
-}
-
-static bool goes_to(const WayChord* next, WayKey key, WayDegree target) {
-  return next && !way_chord_is_none(next) &&
-         way_spelling_pc(next->root) ==
-             way_spelling_pc(way_spelling_above(key.tonic, target));
-}
-
-/// Dominants that belong to the key in common use, and so keep their plain name unless
-/// they resolve: I7, IV7 and bVII7 (blues, backdoor), in minor IV7 and VII7 too.
-static bool is_house_dominant(const WayChord* chord, WayKey key) {
-  static const uint8_t house[] = {0, 5, 10};
-  const WayPc above =
-      way_pc(way_spelling_pc(chord->root) - way_spelling_pc(key.tonic) + 12);
-  for (size_t i = 0; i < WAY_COUNT(house); ++i)
-    if (above == house[i]) return true;
-  return false;
-}
-
-static Applied applied_dominant(const WayChord* chord, const WayChord* next,
-                                WayKey key) {
-  Target targets[8];
-  const unsigned n = targets_of(key.mode, targets);
-  const bool seventh = is_dominant_seventh(chord);
-  const bool house = is_house_dominant(chord, key);
-  for (unsigned i = 0; i < n; ++i) {
-    if (!leads_to(chord, key, targets[i].degree, LEAD_FIFTH)) continue;
-    const bool resolves = goes_to(next, key, targets[i].degree);
-    if (resolves ? seventh || !in_key(chord, key)
-                 : !house && !in_key(chord, key) && (seventh || !next))
-      return (Applied){"", false, targets[i]};
-  }
-  if (!seventh) return (Applied){NULL, false, {{1, 0}, false}};
-  const Target home = {{1, 0}, mode_alter(key.mode, 3) < 0};
-  if (leads_to(chord, key, home.degree, LEAD_HALF_ABOVE))
-    return (Applied){"sub", false, home};
-  for (unsigned i = 0; i < n; ++i)
-    if (leads_to(chord, key, targets[i].degree, LEAD_HALF_ABOVE) &&
-        goes_to(next, key, targets[i].degree))
-      return (Applied){"sub", false, targets[i]};
-  return (Applied){NULL, false, {{1, 0}, false}};
-}
-
-static Applied applied_leading(const WayChord* chord, const WayChord* next,
-                               WayKey key) {
-  Target targets[8];
-  const unsigned n = targets_of(key.mode, targets);
-  for (unsigned i = 0; i < n; ++i)
-    if (leads_to(chord, key, targets[i].degree, LEAD_HALF_BELOW) &&
-        (!next || goes_to(next, key, targets[i].degree)) && !in_key(chord, key))
-      return (Applied){"", true, targets[i]};
-  return (Applied){NULL, true, {{1, 0}, false}};
-}
-
-/// Whether, and to what, a chord is applied.
-static Applied applied_to(const WayChord* chord, const WayChord* next, WayKey key) {
-  if (minor_third(chord) && chord_has(chord, 5, -1))
-    return applied_leading(chord, next, key);
-  if (chord_has(chord, 3, 0) && !chord_has(chord, 7, 0) &&
-      !way_chord_tone_numbered(chord, 6))
-    return applied_dominant(chord, next, key);
-  return (Applied){NULL, false, {{1, 0}, false}};
-}
-
-/// Write an applied chord if it reads back with the letters it has.
-static bool write_applied(const WayChord* chord, const Applied* a, WayKey key,
+/// Write an applied chord; false if the chord is none, or its letters are not those.
+static bool write_applied(const WayChord* chord, const WayApplied* a, WayKey key,
                           WayOut* out) {
-  const WaySpelling root = way_spelling_above(key.tonic, a->target.degree);
-  const WayDegree degree = degree_between(root, chord->root);
-  const WayDegree wanted = a->lead[0]   ? (WayDegree){2, -1}
-                           : a->leading ? (WayDegree){7, 0}
-                                        : (WayDegree){5, 0};
-  if (degree.number != wanted.number || degree.alter != wanted.alter) return false;
-  const WayMode mode = a->target.minor ? WAY_MODE_MINOR : WAY_MODE_MAJOR;
-  const Place place = {a->lead, a->lead[0] ? (WayDegree){5, 0} : degree, mode};
+  const WaySpelling root = way_spelling_above(key.tonic, a->target);
+  const WayDegree degree = way_degree_between(root, chord->root);
+  if (degree.number != applied_names[a->kind].root.number ||
+      degree.alter != applied_names[a->kind].root.alter)
+    return false;
+  const WayMode mode = a->target_minor ? WAY_MODE_MINOR : WAY_MODE_MAJOR;
+  const Place place = {applied_names[a->kind].lead, applied_names[a->kind].written,
+                       mode};
   const bool bass = write_plain(chord, &place, out);
-  if (a->target.degree.number != 1) {
+  if (a->target.number != 1) {
     way_out_char(out, '/');
-    const Place target = {"", a->target.degree, key.mode};
-    write_degree(&target, a->target.minor, a->target.minor, out);
+    const Place target = {"", a->target, key.mode};
+    write_degree(&target, a->target_minor, a->target_minor, out);
   }
   if (bass) write_bass(chord, out);
   return true;
@@ -930,9 +762,9 @@ void way_numeral_write(const WayChord* chord, const WayChord* next, WayKey key,
     return;
   }
   if (write_named(chord, key, out)) return;
-  const Applied a = applied_to(chord, next, key);
-  if (a.lead && write_applied(chord, &a, key, out)) return;
-  const Place place = {"", degree_between(key.tonic, chord->root), key.mode};
+  const WayApplied a = way_applied(chord, next, key);
+  if (write_applied(chord, &a, key, out)) return;
+  const Place place = {"", way_degree_between(key.tonic, chord->root), key.mode};
   if (write_plain(chord, &place, out)) write_bass(chord, out);
 }
 
@@ -961,17 +793,21 @@ WayFunction way_numeral_function(const WayChord* chord, const WayChord* next,
   if (way_chord_is_none(chord)) return WAY_FUNCTION_NONE;
   const WayPc root =
       way_pc(way_spelling_pc(chord->root) - way_spelling_pc(key.tonic) + 12);
-  if (applied_to(chord, next, key).lead) return WAY_FUNCTION_DOMINANT;
-  const bool diminished = minor_third(chord) && chord_has(chord, 5, -1);
+  const WayAppliedKind applied = way_applied(chord, next, key).kind;
+  if (applied == WAY_APPLIED_PREDOMINANT) return WAY_FUNCTION_PREDOMINANT;
+  if (applied) return WAY_FUNCTION_DOMINANT;
+  const bool diminished = minor_third(chord) && way_chord_has(chord, 5, -1);
   // The tonic over its fifth, going to the dominant, is the cadential six-four.
-  if (root == 0 && goes_to(next, key, (WayDegree){5, 0}) &&
-      way_spelling_equal(chord->bass, way_spelling_above(key.tonic, (WayDegree){5, 0})))
+  const WaySpelling fifth = way_spelling_above(key.tonic, (WayDegree){5, 0});
+  if (root == 0 && way_spelling_equal(chord->bass, fifth) && next &&
+      !way_chord_is_none(next) && way_spelling_pc(next->root) == way_spelling_pc(fifth))
     return WAY_FUNCTION_DOMINANT;
   // Any inversion of the leading-tone seventh is the same four notes.
   if (diminished &&
       way_pcs_has(way_chord_pcs(chord), way_pc(way_spelling_pc(key.tonic) + 11)))
     return WAY_FUNCTION_DOMINANT;
-  if (root == 10 && is_dominant_seventh(chord)) return WAY_FUNCTION_DOMINANT;
+  if (root == 10 && way_chord_has(chord, 3, 0) && way_chord_has(chord, 7, -1))
+    return WAY_FUNCTION_DOMINANT;
   if (diminished && root == 9) return WAY_FUNCTION_PREDOMINANT;
   return (WayFunction)by_root[minor_third(chord)][root];
 }
