@@ -219,6 +219,7 @@ static void take_events(Guide* g, uint32_t n_frames) {
       continue;
     }
     if (chords.frame <= melody.frame) {
+      way_readout_touch(&g->readout);
       take_midi(g, WAY_INPUT_CHORDS, &chords);
       way_reader_next(&chords);
     } else {
@@ -259,7 +260,7 @@ static int64_t least(int64_t a, int64_t b) { return a < b ? a : b; }
 static void settle(Guide* g, int64_t end) {
   const int64_t due = way_engine_due(&g->engine);
   if (due != g->engine_due)
-    way_readout_touch(&g->readout); // another chord may be heard
+    way_readout_touch(&g->readout); // a chord may be heard no more
   g->engine_due = due;
   way_readout_update(&g->readout, &g->engine, g->song.timeline, &g->transport.clock,
                      end - 1);

@@ -25,8 +25,9 @@ void way_readout_init(WayReadout* r);
 void way_readout_connect(WayReadout* r, unsigned readout, float* at);
 /// Harmony or place changed: work out everything at the end of the block.
 static inline void way_readout_touch(WayReadout* r) { r->stale = INT64_MIN; }
-/// Take in what a mark says of a note.
+/// Take in what a mark says.
 static inline void way_readout_mark(WayReadout* r, const WayMark* mark) {
+  if (mark->kind == WAY_MARK_CHANGE) way_readout_touch(r);
   if (mark->kind == WAY_MARK_LANDING) {
     r->landing = (int8_t)mark->landing;
   } else if (mark->kind == WAY_MARK_ROLE) {

@@ -100,6 +100,33 @@ static void test_the_newest_note(void** state) {
   host_free(h);
 }
 
+static void chord(Host* h, const char* port, uint8_t status, uint8_t root) {
+  static const uint8_t steps[] = {0, 4, 7};
+  for (size_t i = 0; i < WAY_COUNT(steps); ++i)
+    host_midi(h, port, h->now + 3, status, (uint8_t)(root + steps[i]), 80);
+  host_run(h, 64);
+}
+
+static void test_heard_chords_are_shown(void** state) {
+  (void)state;
+  static const struct {
+    const char* port;
+    float source;
+  } ways[] = {{"chords", 0}, {"chords", 2}, {"melody", 3}, {"melody", 4}};
+  for (size_t i = 0; i < WAY_COUNT(ways); ++i) {
+    Host* const h = host_guide(NULL);
+    *host_control(h, "source") = ways[i].source;
+    host_run(h, 64);
+    assert_float_equal(*host_control(h, "chord_root"), -1, 0);
+    chord(h, ways[i].port, 0x9F, 36);
+    assert_float_equal(*host_control(h, "chord_root"), 0, 0);
+    chord(h, ways[i].port, 0x8F, 36);
+    chord(h, ways[i].port, 0x9F, 38);
+    assert_float_equal(*host_control(h, "chord_root"), 2, 0);
+    host_free(h);
+  }
+}
+
 static void test_a_port_connected_late_shows_at_once(void** state) {
   (void)state;
   Host* const h = host_guide(NULL);
@@ -116,6 +143,7 @@ int main(void) {
   const struct CMUnitTest tests[] = {
       cmocka_unit_test(test_harmony_and_place_follow_the_transport),
       cmocka_unit_test(test_the_newest_note),
+      cmocka_unit_test(test_heard_chords_are_shown),
       cmocka_unit_test(test_a_port_connected_late_shows_at_once),
   };
   return cmocka_run_group_tests(tests, NULL, NULL);
