@@ -181,12 +181,15 @@ static void put_chords(const WayReview* r, const WayReviewExtra* extra, int widt
       }
     fprintf(to, "%-*s  %7u  %-17s", width, chord_name(&h->chord, chord), c->changes,
             open.size ? list : "-");
+    bool landed = false;
     for (uint8_t k = 0; k < 12; ++k) {
       const int pitch = way_spelling_pc(h->chord.root) + k;
-      if (c->landed[k])
-        fprintf(to, "  %s %u", degree_name(way_harmony_role(h, pitch).degree, degree),
-                c->landed[k]);
+      if (!c->landed[k]) continue;
+      landed = true;
+      fprintf(to, "  %s %u", degree_name(way_harmony_role(h, pitch).degree, degree),
+              c->landed[k]);
     }
+    if (!landed) fputs("  -", to);
     putc('\n', to);
   }
 }

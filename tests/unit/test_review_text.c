@@ -37,6 +37,8 @@ static void test_rows(void** state) {
   check_holds(text,
               "\n     1     3   1.00  Asus4  none            -  -     -       -\n");
   check_holds(text, "\nD            1  R 5                3 1\n");
+  check_holds(text, "\nAsus4        1  R 4 5              -\n");
+  assert_null(strstr(text, " \n"));
   check_holds(text, "  5 notes: 2 chord tones, 2 scale tones, 1 chromatic\n");
   check_holds(text, "  3 landings: 0 early, 2 on time, 0 late, 0 held over, 1 none; "
                     "2 on chord tones\n");
