@@ -1,6 +1,7 @@
 #include "chart/chart_unroll.h"
 #include "cli/commands.h"
 #include "cli/load.h"
+#include "cli/review_files.h"
 #include "take/bars.h"
 #include "take/heard.h"
 #include "take/review_text.h"
@@ -9,7 +10,20 @@
 #include <stdio.h>
 #include <stdlib.h>
 
-enum { CHART, CHORD_TRACK, CHORD_NAMES, TRACK, CHANNEL, START_BAR, EARLY, JSON };
+enum {
+  CHART,
+  CHORD_TRACK,
+  CHORD_NAMES,
+  TRACK,
+  CHANNEL,
+  START_BAR,
+  EARLY,
+  JSON,
+  MARKERS,
+  CSV,
+  CAPTIONS,
+  OFFSET
+};
 static const WayOption options[] = {
     {"chart", 'c', "FILE", "Chords of the form, as chart text"},
     {"chord-track", 0, "N|NAME",
@@ -22,6 +36,10 @@ static const WayOption options[] = {
     {"early", 'e', "BEATS",
      "A note this close before a change belongs to the next chord (0)"},
     {"json", 'j', NULL, "One JSON document a take, on a line of its own"},
+    {"markers", 0, "FILE", "Write the take again, its marks as Marker events"},
+    {"csv", 0, "FILE", "Write its marks as a table"},
+    {"captions", 0, "FILE", "Write WebVTT captions for a video of the take"},
+    {"offset", 0, "SECONDS", "Where in that video the take begins (0)"},
     {0}};
 
 /// What all takes of one call share; the chart is each take's own if it isn't a file.
@@ -34,6 +52,7 @@ typedef struct {
   int start_bar;
   double early; // beats
   bool json;
+  WayReviewFiles files;
 } Job;
 
 static void free_job(Job* job) {
@@ -65,46 +84,63 @@ static WayExit hear_chart(const char* path, const WaySmf* smf, WayTick origin,
   return unroll(path, job);
 }
 
-static WayExit print_review(const char* path, const Job* job, const WaySmf* smf,
-                            WayTick origin) {
+/// Print a review, or write the files asked for; JSON goes with both.
+static WayExit tell(const Job* job, const WayReviewed* reviewed) {
+  const bool wanted = way_cli_review_wanted(&job->files);
+  const WayExit end = way_cli_review_write(&job->files, reviewed);
+  if (end || (wanted && !job->json)) return end;
+  const WayStatus st = (job->json ? way_review_json : way_review_text)(
+      reviewed->review, reviewed->head, stdout);
+  return st ? way_cli_failed(reviewed->head->take, "%s", way_strerror(st))
+            : WAY_EXIT_OK;
+}
+
+static WayExit review_take(const char* path, const Job* job, const WayMidiFile* midi,
+                           WayTick origin) {
   WayTake* take = NULL;
   WayError error = {WAY_OK, 0, 0, 0, ""};
-  if (way_take_new(smf, &job->choice, &take, &error))
+  if (way_take_new(midi->smf, &job->choice, &take, &error))
     return way_cli_failed(path, "%s", error.message);
   WayReview* review = NULL;
   const double early = job->early * (double)way_review_beat(job->timeline);
-  WayStatus st = way_review_new(take, job->timeline, origin, llround(early), &review);
+  const WayStatus st =
+      way_review_new(take, job->timeline, origin, llround(early), &review);
   const WayReviewHead head = {path, job->chart->title,
-                              way_smf_track_name(&smf->tracks[take->track])};
-  if (!st) st = (job->json ? way_review_json : way_review_text)(review, &head, stdout);
+                              way_smf_track_name(&midi->smf->tracks[take->track])};
+  WayExit end = WAY_EXIT_OK;
+  if (!st)
+    end = tell(job, &(WayReviewed){review, &head, midi->smf, &midi->file});
+  else if (st == WAY_ERR_UNSUPPORTED)
+    end = way_cli_failed(path, "the take goes on for over a million changes of chord");
+  else
+    end = way_cli_failed(path, "%s", way_strerror(st));
   way_review_free(review);
   way_take_free(take);
-  if (st == WAY_ERR_UNSUPPORTED)
-    return way_cli_failed(path, "the take goes on for over a million changes of chord");
-  return st ? way_cli_failed(path, "%s", way_strerror(st)) : WAY_EXIT_OK;
+  return end;
 }
 
 /// Review one take; a chart that is its own lasts until the next.
-static WayExit review_midi(const char* path, Job* job, const WaySmf* smf, bool own) {
+static WayExit review_midi(const char* path, Job* job, const WayMidiFile* midi,
+                           bool own) {
   const WayMetre metre = own ? (WayMetre){4, 4} : job->chart->metre;
   WayTick origin = 0;
-  if (way_bars_start(smf, (uint32_t)job->start_bar, metre, &origin))
+  if (way_bars_start(midi->smf, (uint32_t)job->start_bar, metre, &origin))
     return way_cli_failed(path, "%s", way_strerror(WAY_ERR_NO_MEMORY));
   if (own) {
     free_job(job);
     job->chart = NULL;
     job->timeline = NULL;
-    const WayExit end = hear_chart(path, smf, origin, job);
+    const WayExit end = hear_chart(path, midi->smf, origin, job);
     if (end) return end;
   }
-  return print_review(path, job, smf, origin);
+  return review_take(path, job, midi, origin);
 }
 
 static WayExit review_file(const char* path, Job* job, bool own) {
   WayMidiFile midi;
   const WayExit end = way_cli_midi(path, &midi);
   if (end) return end;
-  const WayExit printed = review_midi(path, job, midi.smf, own);
+  const WayExit printed = review_midi(path, job, &midi, own);
   way_cli_free_midi(&midi);
   return printed;
 }
@@ -125,6 +161,15 @@ static WayExit review_all(const WayArgs* args, Job* job) {
   return end;
 }
 
+/// Which files to write; they are of one take.
+static WayExit read_files(const WayArgs* args, WayReviewFiles* out) {
+  *out = (WayReviewFiles){args->value[MARKERS], args->value[CSV], args->value[CAPTIONS],
+                          0};
+  if (way_cli_review_wanted(out) && args->n > 1)
+    return way_cli_usage(args, "files are written for one take at a time");
+  return way_cli_number(args, OFFSET, -86400, 86400, &out->offset);
+}
+
 static WayExit run(const WayArgs* args) {
   Job job = {.choice = {-1, NULL, 0}, .chord_track = {-1, NULL, 0}, .start_bar = 1};
   if (!args->value[CHART] + !args->value[CHORD_TRACK] + !args->value[CHORD_NAMES] != 2)
@@ -136,6 +181,7 @@ static WayExit run(const WayArgs* args) {
   WayExit end = way_cli_int(args, CHANNEL, 1, 16, &job.choice.channel);
   if (!end) end = way_cli_int(args, START_BAR, 1, 1000000, &job.start_bar);
   if (!end) end = way_cli_number(args, EARLY, 0, 16, &job.early);
+  if (!end) end = read_files(args, &job.files);
   if (!end && args->value[CHART]) end = read_chart(args->value[CHART], &job);
   if (!end) end = review_all(args, &job);
   free_job(&job);

@@ -1,9 +1,9 @@
 #include "take/run.h"
 #include "take/bars.h"
+#include "take/splice.h"
 
 #include <math.h>
 #include <stdlib.h>
-#include <string.h>
 
 /// Virtual frames a second.  So many that a frame is finer than a tick of music up to
 /// 15000 quarter notes a minute.
@@ -11,7 +11,6 @@
 
 enum { NOTE_ON = 0x90, SYSEX = 0xF0, META = 0xFF };
 enum { META_TEMPO = 0x51, META_NAME = 0x03, META_MARKER = 0x06, META_END = 0x2F };
-enum { CHUNK_HEADER = 8, HEADER = 14 };
 enum { OUT_MELODY, OUT_MARKS, OUT_TRACKS };
 
 /// What happens at one place of the file.  At equal places the new tempo comes first,
@@ -174,49 +173,6 @@ static void play(Runner* r, Walk* walk) {
     keep(r, way_smf_add(r->out, t, r->end, end, sizeof(end)));
 }
 
-// ---- The file.
-
-static void put(uint8_t** at, const uint8_t* bytes, size_t size) {
-  memcpy(*at, bytes, size);
-  *at += size;
-}
-
-static size_t chunk_size(const uint8_t* chunk) {
-  return CHUNK_HEADER + ((size_t)chunk[4] << 24 | (size_t)chunk[5] << 16 |
-                         (size_t)chunk[6] << 8 | chunk[7]);
-}
-
-/// Put the take's own tracks around the ones that were made here.
-static WayStatus assemble(Runner* r, const uint8_t* bytes, uint32_t melody) {
-  const WaySmf* const smf = r->smf;
-  uint8_t* made = NULL;
-  size_t size = 0;
-  const WayStatus st = way_smf_write(r->out, &made, &size);
-  if (st) return st;
-  for (uint32_t t = 0; t < smf->n_tracks; ++t)
-    if (t != melody) size += chunk_size(bytes + smf->tracks[t].offset);
-  uint8_t* const file = malloc(size);
-  if (file) {
-    const uint32_t n = smf->n_tracks + 1;
-    const uint8_t* const first = made + HEADER;
-    const uint8_t* const marks = first + chunk_size(first);
-    uint8_t* at = file;
-    put(&at, made, HEADER);
-    file[9] = smf->format == 2 ? 2 : 1;
-    file[10] = (uint8_t)(n >> 8);
-    file[11] = (uint8_t)n;
-    for (uint32_t t = 0; t < smf->n_tracks; ++t) {
-      const uint8_t* const chunk = t == melody ? first : bytes + smf->tracks[t].offset;
-      put(&at, chunk, chunk_size(chunk));
-    }
-    put(&at, marks, chunk_size(marks));
-  }
-  free(made);
-  r->run->bytes = file;
-  r->run->size = size;
-  return file ? WAY_OK : WAY_ERR_NO_MEMORY;
-}
-
 // ---- All of it.
 
 /// Everything a run needs for its time; false if out of memory.
@@ -267,7 +223,8 @@ static WayStatus run(Runner* r, const uint8_t* bytes, const WayRunChoice* choice
                          chords < 0 ? NULL : &r->smf->tracks[chords],
                          &r->smf->tracks[melody]}};
   play(r, &walk);
-  return r->status ? r->status : assemble(r, bytes, melody);
+  if (r->status) return r->status;
+  return way_splice(bytes, r->smf, melody, r->out, &r->run->bytes, &r->run->size);
 }
 
 WayStatus way_run_new(const uint8_t* bytes, const WaySmf* smf,

@@ -1,0 +1,64 @@
+#include "cli/review_files.h"
+
+#include "take/captions.h"
+#include "take/labels.h"
+
+#include <errno.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+bool way_cli_review_wanted(const WayReviewFiles* files) {
+  return files->markers || files->csv || files->captions;
+}
+
+/// Write a file whole once `fill` has made it; `name` is NULL where none is asked for.
+static WayExit
+write_text(const char* name, const WayReviewFiles* files, const WayReviewed* r,
+           WayStatus (*fill)(const WayReviewFiles*, const WayReviewed*, FILE*)) {
+  if (!name) return WAY_EXIT_OK;
+  WayExit end = way_cli_apart(name, r->head->take);
+  if (end) return end;
+  char* text = NULL;
+  size_t size = 0;
+  FILE* const to = open_memstream(&text, &size);
+  if (!to) return way_cli_failed(name, "%s", strerror(errno));
+  const WayStatus st = fill(files, r, to);
+  const bool cut = ferror(to);
+  if (fclose(to) || cut || st)
+    end = way_cli_failed(name, "%s", way_strerror(st ? st : WAY_ERR_NO_MEMORY));
+  else
+    end = way_cli_write(name, text, size);
+  free(text);
+  return end;
+}
+
+static WayStatus fill_csv(const WayReviewFiles* files, const WayReviewed* r, FILE* to) {
+  (void)files;
+  return way_labels_csv(r->review, r->smf, to);
+}
+
+static WayStatus fill_captions(const WayReviewFiles* files, const WayReviewed* r,
+                               FILE* to) {
+  return way_captions(r->review, r->smf, r->head->title, files->offset, to);
+}
+
+static WayStatus fill_markers(const WayReviewFiles* files, const WayReviewed* r,
+                              FILE* to) {
+  (void)files;
+  uint8_t* bytes = NULL;
+  size_t size = 0;
+  const WayStatus st =
+      way_labels_midi(r->review, r->smf, (const uint8_t*)r->file->at, &bytes, &size);
+  if (st) return st;
+  fwrite(bytes, 1, size, to);
+  free(bytes);
+  return WAY_OK;
+}
+
+WayExit way_cli_review_write(const WayReviewFiles* files, const WayReviewed* r) {
+  WayExit end = write_text(files->markers, files, r, fill_markers);
+  if (!end) end = write_text(files->csv, files, r, fill_csv);
+  if (!end) end = write_text(files->captions, files, r, fill_captions);
+  return end;
+}
