@@ -82,6 +82,8 @@ static const Word words[] = {
     MAJOR_WORD("MA"),
     MAJOR_WORD("MAJ"),
     MAJOR_WORD("j"),
+    MAJOR_WORD("mj"),
+    MAJOR_WORD("Mj"),
     DELTA_WORD("^"),
     WORD("dom", FIRST, 0, FLAT(7), FLAT(7)),
     DIM_WORD("o"),

@@ -64,7 +64,7 @@ static const Case cases[] = {
     {"Cmaj7",
      "1 3 5 7",
      {"CM7", "CMa7", "CMAJ7", "C^", "C^7", "C\u0394", "C\u25B37", "C\u2206\u2077",
-      "Cj7", "C(maj7)", "C maj7", "C\u1D50\u1D43\u02B2\u2077", "C:maj7"}},
+      "Cj7", "Cmj7", "C(maj7)", "C maj7", "C\u1D50\u1D43\u02B2\u2077", "C:maj7"}},
     {"Cm7",
      "1 b3 5 b7",
      {"C-7", "Cmi7", "Cmin7", "CMI7", "C\u207B\u2077", "Cm\u2077", "C:min7"}},
