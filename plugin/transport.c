@@ -83,6 +83,11 @@ static WayMetre first_metre(const WayPosition* p, const WaySong* song) {
   return way_metre_valid(m) ? m : plain_metre;
 }
 
+/// How many of the host's beats make a quarter note.
+static double beats_in_quarter(const WayPosition* p) {
+  return known(p->beat_unit) ? p->beat_unit / 4.0 : 1.0;
+}
+
 /**
    The straight line the newest position tells of.
 
@@ -106,8 +111,9 @@ static WayClock line(const WayTransport* t, const WaySong* song, double fallback
   }
   double beat = (double)way_metre_beat(metre);
   if (known(p->beats_per_bar)) beat *= metre.beats / p->beats_per_bar;
+  const double tempo_beat = t->quarters ? beat * beats_in_quarter(p) : beat;
   if (known(p->beats_per_minute))
-    c.ticks_per_frame = p->beats_per_minute * beat / 60.0 / t->rate;
+    c.ticks_per_frame = p->beats_per_minute * tempo_beat / 60.0 / t->rate;
   if (known(top))
     c.tick = top + beats * beat;
   else if (known(p->frame))
@@ -128,24 +134,54 @@ static double tolerance(const WayTransport* t, double ticks_per_frame) {
   return fmax(0.5, ticks_per_frame) + (coarse ? 2.0 : 0.0);
 }
 
+/**
+   Find out what the host's tempo counts.
+
+   LV2 says beats of the metre; some hosts count quarter notes in every metre.  Two
+   messages apart, the place tells which.
+   @param before What the message before said.
+   @param c      The line as read so far.
+   @return Whether it is the other way than thought.
+*/
+static bool counts_otherwise(const WayTransport* t, const WayTransport* before,
+                             const WayClock* c) {
+  const WayPosition *now = &t->position, *then = &before->position;
+  const double ratio = beats_in_quarter(now);
+  const bool steady = now->beats_per_minute == then->beats_per_minute &&
+                      now->beat_unit == then->beat_unit && now->speed == then->speed;
+  if (!steady || ratio == 1.0 || !known(before->said) || !(c->ticks_per_frame > 0.0))
+    return false;
+  const double frames = (double)(c->frame - before->at);
+  const double other = c->ticks_per_frame * (t->quarters ? 1.0 / ratio : ratio);
+  return frames > 0.0 &&
+         fabs((c->tick - before->said) / frames - other) < 0.25 * fabs(other);
+}
+
 void way_transport_init(WayTransport* t, double rate) {
   const WayPosition nothing = {0.0, NAN, NAN, NAN, NAN, NAN, NAN, NAN};
   t->rate = rate;
   t->position = nothing;
   t->at = 0;
+  t->said = NAN;
+  t->quarters = false;
   t->clock = (WayClock){0, 0.0, 0.0};
 }
 
 bool way_transport_position(WayTransport* t, const WayUrids* urids,
                             const LV2_Atom_Object* object, int64_t frame,
                             const WaySong* song) {
-  const double speed = t->position.speed;
+  const WayTransport last = *t;
   const double running = way_clock_exact(&t->clock, frame);
   t->position = read_position(urids, object);
   t->at = frame;
-  if (!known(t->position.speed)) t->position.speed = speed;
+  if (!known(t->position.speed)) t->position.speed = last.position.speed;
 
   WayClock c = line(t, song, running);
+  if (counts_otherwise(t, &last, &c)) {
+    t->quarters = !t->quarters;
+    c = line(t, song, running);
+  }
+  t->said = known(t->position.bar) ? c.tick : NAN;
   const double before = t->clock.ticks_per_frame;
   if (fabs(c.tick - running) <= tolerance(t, c.ticks_per_frame)) {
     const bool same = fabs(c.ticks_per_frame - before) <= 1e-12 * before;
@@ -158,5 +194,6 @@ bool way_transport_position(WayTransport* t, const WayUrids* urids,
 
 void way_transport_refit(WayTransport* t, int64_t frame, const WaySong* song) {
   const WayClock c = line(t, song, way_clock_exact(&t->clock, t->at));
+  t->said = NAN; // it was said of another song
   t->clock = (WayClock){frame, way_clock_exact(&c, frame), c.ticks_per_frame};
 }

@@ -31,6 +31,8 @@ typedef struct {
   double rate;          ///< Frames per second
   WayPosition position; ///< The newest message
   int64_t at;           ///< Frame of that message in the engine's clock
+  double said;          ///< The tick it told of; NAN if it told of none
+  bool quarters;        ///< The host's tempo counts quarter notes, whatever its beat
   WayClock clock;       ///< In use
 } WayTransport;
 

@@ -207,6 +207,28 @@ static void test_a_bar_is_a_bar_in_any_metre(void** state) {
   tune_end(&tune);
 }
 
+static void test_tempo_in_quarters_is_found_out(void** state) {
+  (void)state;
+  Tune tune = tune_of("key: C major\ntime: 6/8\n| C | F | G | Am |\n", 1);
+  // Eighths at 240 a minute; one host says 240, the other 120 quarters.
+  for (int quarters = 0; quarters < 2; ++quarters) {
+    WayTransport t;
+    way_transport_init(&t, RATE);
+    const double bpm = quarters ? 120 : 240;
+    for (int64_t frame = 0; frame < 480000; frame += 1024) {
+      const double beat = (double)frame / 12000;
+      const double bar = floor(beat / 6);
+      const double coarse = floor((beat - 6 * bar) * 1920) / 1920;
+      say(&t, (Said){1, NAN, bar, coarse, 6, 8, bpm}, frame, &tune.song);
+      if (frame)
+        assert_true(fabs(way_clock_exact(&t.clock, frame) - beat * QUARTER / 2) < 3);
+    }
+    assert_int_equal(t.quarters, quarters);
+    assert_true(fabs(t.clock.ticks_per_frame - QUARTER / 24000.0) < 1e-9);
+  }
+  tune_end(&tune);
+}
+
 static void test_another_chart_keeps_the_place(void** state) {
   (void)state;
   Tune tune = tune_of(FOUR, 1), other = tune_of(FOUR, 2);
@@ -246,6 +268,7 @@ int main(void) {
       cmocka_unit_test(test_another_tempo_makes_no_jump),
       cmocka_unit_test(test_what_is_missing_comes_from_the_chart),
       cmocka_unit_test(test_a_bar_is_a_bar_in_any_metre),
+      cmocka_unit_test(test_tempo_in_quarters_is_found_out),
       cmocka_unit_test(test_another_chart_keeps_the_place),
       cmocka_unit_test(test_absurd_numbers_do_no_harm),
   };
