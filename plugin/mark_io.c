@@ -46,102 +46,99 @@ void way_lanes_strike(WayLanes* lanes, WayEventWriter* w, const WayMark* mark,
   lanes->next = lanes->notes[0].end;
 }
 
-/// Properties in the order they lie in; those of a note come last.
+/// Properties in the order they lie in.
 enum {
-  TICK,
+  EARLY,
+  NOTE,
+  PITCH = NOTE,
+  ROLE,
+  INTERVAL,
+  DEGREE,
+  NOTE_END,
+  PLACE = NOTE_END,
+  TICK = PLACE,
   CHORUS,
   BAR,
   ROOT,
   ROOT_LETTER,
   TONES,
   PLACE_END,
-  PITCH = PLACE_END,
-  VELOCITY,
-  ROLE,
-  INTERVAL,
-  DEGREE,
-  ROLE_END,
-  LANDING = ROLE_END,
+  LANDING = PLACE_END,
   HELD_OVER,
   LANDING_END,
 };
 
 _Static_assert(LANDING_END == WAY_MARK_PROPERTIES, "one place a property");
 
-/// How many properties each kind of mark has.
-static const uint8_t counts[WAY_MARK_COUNT] = {
-    [WAY_MARK_ROLE] = ROLE_END,
-    [WAY_MARK_LANDING] = LANDING_END,
-    [WAY_MARK_CHANGE] = PLACE_END,
-    [WAY_MARK_TOP] = PLACE_END,
+/// The properties of each kind of mark: from the first until before the end.  A note
+/// that belongs to the next chord has EARLY before them.
+static const struct {
+  uint8_t first, end;
+} spans[WAY_MARK_COUNT] = {
+    [WAY_MARK_ROLE] = {NOTE, NOTE_END},
+    [WAY_MARK_LANDING] = {NOTE, LANDING_END},
+    [WAY_MARK_CHANGE] = {PLACE, PLACE_END},
+    [WAY_MARK_TOP] = {PLACE, PLACE_END},
 };
 
 void way_mark_writer_init(WayMarkWriter* m, const WayUrids* u) {
+  const LV2_Atom wide = {sizeof(int64_t), u->atom_Long};
+  const LV2_Atom narrow = {sizeof(int32_t), u->atom_Int};
+  const LV2_Atom truth = {sizeof(int32_t), u->atom_Bool};
   *m = (WayMarkWriter){
       .object = u->atom_Object,
       .types = {[WAY_MARK_ROLE] = u->Role,
                 [WAY_MARK_LANDING] = u->Landing,
                 [WAY_MARK_CHANGE] = u->Change,
                 [WAY_MARK_TOP] = u->Top},
-      .keys = {u->tick, u->chorus, u->bar, u->root, u->rootLetter, u->tones, u->pitch,
-               u->velocity, u->role, u->interval, u->degree, u->landing, u->heldOver},
-      .wide = {sizeof(int64_t), u->atom_Long},
-      .narrow = {sizeof(int32_t), u->atom_Int},
-      .truth = {sizeof(int32_t), u->atom_Bool},
-      .chord = way_chord_none(),
+      .blank = {[EARLY] = {u->early, 0, truth, {.narrow = {1, 0}}},
+                [PITCH] = {.key = u->pitch, .type = narrow},
+                [ROLE] = {.key = u->role, .type = narrow},
+                [INTERVAL] = {.key = u->interval, .type = narrow},
+                [DEGREE] = {.key = u->degree, .type = narrow},
+                [TICK] = {.key = u->tick, .type = wide},
+                [CHORUS] = {.key = u->chorus, .type = wide},
+                [BAR] = {.key = u->bar, .type = narrow},
+                [ROOT] = {.key = u->root, .type = narrow},
+                [ROOT_LETTER] = {.key = u->rootLetter, .type = narrow},
+                [TONES] = {.key = u->tones, .type = narrow},
+                [LANDING] = {.key = u->landing, .type = narrow},
+                [HELD_OVER] = {.key = u->heldOver, .type = truth}},
   };
 }
 
-/// A mark on its way out: written straight into place, which is what marks cost.
-typedef struct {
-  const WayMarkWriter* m;
-  WayMarkProperty* properties;
-} Writing;
-
-static inline void put_wide(Writing w, unsigned i, int64_t value) {
-  w.properties[i] = (WayMarkProperty){w.m->keys[i], 0, w.m->wide, {.wide = value}};
+/// Fill in what every kind of mark but roles has.
+/// @param p Where its properties begin with PLACE.
+static void put_place(WayMarkProperty* p, const WayMark* mark) {
+  p[TICK - PLACE].value.wide = mark->tick;
+  p[CHORUS - PLACE].value.wide = mark->chorus;
+  p[BAR - PLACE].value.narrow[0] = (int32_t)mark->bar;
+  p[ROOT - PLACE].value.narrow[0] = way_spelling_pc(mark->chord->root);
+  p[ROOT_LETTER - PLACE].value.narrow[0] = mark->chord->root.letter;
+  p[TONES - PLACE].value.narrow[0] = way_chord_pcs(mark->chord);
+  if (mark->kind != WAY_MARK_LANDING) return;
+  p[LANDING - PLACE].value.narrow[0] = mark->landing;
+  p[HELD_OVER - PLACE].value.narrow[0] = mark->held_over;
 }
 
-static inline void put_int(Writing w, unsigned i, int32_t value) {
-  w.properties[i] =
-      (WayMarkProperty){w.m->keys[i], 0, w.m->narrow, {.narrow = {value, 0}}};
-}
-
-static inline void put_truth(Writing w, unsigned i, bool value) {
-  w.properties[i] =
-      (WayMarkProperty){w.m->keys[i], 0, w.m->truth, {.narrow = {value, 0}}};
-}
-
-void way_mark_writer_put(WayMarkWriter* m, WayEventWriter* w, const WayMark* mark) {
-  const size_t size = offsetof(WayMarkObject, properties) +
-                      counts[mark->kind] * sizeof(WayMarkProperty);
+void way_mark_writer_put(const WayMarkWriter* m, WayEventWriter* w,
+                         const WayMark* mark) {
+  const unsigned first = spans[mark->kind].first - (mark->early ? 1u : 0u);
+  const size_t n = spans[mark->kind].end - first;
+  const size_t size = offsetof(WayMarkObject, properties) + n * sizeof(WayMarkProperty);
   if ((size_t)(w->end - w->at) < size) return;
-  if (memcmp(&m->chord, &mark->chord, sizeof(m->chord)) != 0) {
-    m->chord = mark->chord;
-    m->root = way_spelling_pc(mark->chord.root);
-    m->tones = way_chord_pcs(&mark->chord);
-  }
   WayMarkObject* const o = (WayMarkObject*)(void*)w->at;
-  const Writing to = {m, o->properties};
   o->event.time.frames = way_writer_frame(w, mark->frame);
   o->event.body = (LV2_Atom){(uint32_t)(size - sizeof(LV2_Atom_Event)), m->object};
   o->object = (LV2_Atom_Object_Body){0, m->types[mark->kind]};
-  put_wide(to, TICK, mark->tick);
-  put_wide(to, CHORUS, mark->chorus);
-  put_int(to, BAR, (int32_t)mark->bar);
-  put_int(to, ROOT, m->root);
-  put_int(to, ROOT_LETTER, mark->chord.root.letter);
-  put_int(to, TONES, m->tones);
-  if (counts[mark->kind] > PLACE_END) {
-    put_int(to, PITCH, mark->pitch);
-    put_int(to, VELOCITY, mark->velocity);
-    put_int(to, ROLE, mark->role.role);
-    put_int(to, INTERVAL, mark->role.interval);
-    put_int(to, DEGREE, mark->role.degree.number);
+  for (size_t i = 0; i < n; ++i) o->properties[i] = m->blank[first + i];
+  if (first < NOTE_END) {
+    WayMarkProperty* const p = &o->properties[NOTE - first];
+    p[PITCH - NOTE].value.narrow[0] = mark->pitch;
+    p[ROLE - NOTE].value.narrow[0] = mark->role.role;
+    p[INTERVAL - NOTE].value.narrow[0] = mark->role.interval;
+    p[DEGREE - NOTE].value.narrow[0] = mark->role.degree.number;
   }
-  if (mark->kind == WAY_MARK_LANDING) {
-    put_int(to, LANDING, mark->landing);
-    put_truth(to, HELD_OVER, mark->held_over);
-  }
+  if (mark->kind != WAY_MARK_ROLE) put_place(&o->properties[PLACE - first], mark);
   w->at += size;
 }

@@ -61,19 +61,17 @@ typedef struct {
   WayMarkProperty properties[WAY_MARK_PROPERTIES];
 } WayMarkObject;
 
-/// What many marks have in common.
+/// What marks have in common: all but the values is written once.
 typedef struct {
-  LV2_URID object;                    ///< Type of every mark
-  LV2_URID types[WAY_MARK_COUNT];     ///< What each kind is an object of
-  LV2_URID keys[WAY_MARK_PROPERTIES]; ///< Of the properties
-  LV2_Atom wide, narrow, truth;       ///< Size and type of a Long, an Int, a Bool
-  WayChord chord;                     ///< The chord of the mark before
-  int32_t root, tones;                ///< Of that chord
+  LV2_URID object;                            ///< Type of every mark
+  LV2_URID types[WAY_MARK_COUNT];             ///< What each kind is an object of
+  WayMarkProperty blank[WAY_MARK_PROPERTIES]; ///< Without their values
 } WayMarkWriter;
 
 /// Nothing written yet.  @par Real-time safe.
 void way_mark_writer_init(WayMarkWriter* m, const WayUrids* urids);
 /// Append a mark as an object; without room nothing is written.  @par Real-time safe.
-void way_mark_writer_put(WayMarkWriter* m, WayEventWriter* w, const WayMark* mark);
+void way_mark_writer_put(const WayMarkWriter* m, WayEventWriter* w,
+                         const WayMark* mark);
 
 #endif

@@ -64,7 +64,7 @@ static const Name names[] = {
     VOCAB(rootLetter),
     VOCAB(tones),
     VOCAB(pitch),
-    VOCAB(velocity),
+    VOCAB(early),
     VOCAB(role),
     VOCAB(interval),
     VOCAB(degree),

@@ -22,7 +22,7 @@ typedef struct {
   LV2_URID guide, chart_file, chart_text, chart_message, state_version;
   LV2_URID Role, Landing, Change, Top;
   LV2_URID tick, chorus, bar, root, rootLetter, tones;
-  LV2_URID pitch, velocity, role, interval, degree, landing, heldOver;
+  LV2_URID early, pitch, role, interval, degree, landing, heldOver;
 } WayUrids;
 
 /// Ask the host for all of them.  Not real-time safe.

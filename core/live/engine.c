@@ -24,13 +24,9 @@ static const WayHarmony* harmony_now(const WayEngine* e) {
   return way_timeline_harmony(t, e->follow.place.span);
 }
 
-/// Whether a note at `frame` belongs to the next chord already.
-static bool is_early(const WayEngine* e, int64_t frame) {
-  return frame >= e->follow.early_frame && !hears(e);
-}
-
-/// Work out the first frame at which anything is due.
+/// Work out the first frame at which anything is due, and where the early window opens.
 static void plan(WayEngine* e) {
+  e->early_frame = hears(e) ? INT64_MAX : e->follow.early_frame;
   e->due = e->follow.due;
   if (e->settle_due < e->due) e->due = e->settle_due;
   if (e->forget_due < e->due) e->due = e->forget_due;
@@ -59,26 +55,26 @@ static void forget_if_silent(WayEngine* e) {
 
 // Marks.
 
-/// A mark with everything that all kinds have.
-static WayMark mark_at(WayEngine* e, int64_t frame, WayMarkKind kind,
-                       const WayHarmony* h) {
-  WayMark m = {.frame = frame,
-               .tick = way_clock_tick(&e->follow.clock, frame),
-               .kind = (uint8_t)kind};
+static const WayChord no_chord;
+
+/// Fill in where in the music a mark is, and hand it over.
+static void mark_in_place(WayEngine* e, const WaySink* sink, WayMark* m) {
+  m->tick = way_clock_tick(&e->follow.clock, m->frame);
   if (e->follow.timeline) {
-    const WayPlace* const place = way_follow_bar(&e->follow, m.tick);
-    m.chorus = place->chorus;
-    m.bar = place->bar;
+    const WayPlace place = way_timeline_at(e->follow.timeline, m->tick);
+    m->chorus = place.chorus;
+    m->bar = place.bar;
   }
-  if (h) m.chord = h->chord;
-  return m;
+  sink->mark(sink->to, m);
 }
 
 static void mark_place(WayEngine* e, const WaySink* sink, int64_t frame,
                        WayMarkKind kind) {
   if (!sink->mark) return;
-  const WayMark m = mark_at(e, frame, kind, harmony_now(e));
-  sink->mark(sink->to, &m);
+  WayMark m = {.frame = frame,
+               .chord = e->now ? &e->now->chord : &no_chord,
+               .kind = (uint8_t)kind};
+  mark_in_place(e, sink, &m);
 }
 
 /// How a role lands on a chord with a planned tone (number 0 if there is none).
@@ -98,33 +94,39 @@ static WayDegree target_of(const WayEngine* e, bool early) {
 /// A note that begins or rings on over a chord.
 typedef struct {
   WayKeyIndex note; ///< As sent
-  uint8_t velocity;
-  bool early;     ///< It belongs to the next chord
-  bool held_over; ///< It began before the chord
+  bool early;       ///< It belongs to the next chord
+  bool held_over;   ///< It began before the chord
   const WayRoleOf* role;
 } Sounding;
 
-static void mark_note(WayEngine* e, const WaySink* sink, int64_t frame,
-                      WayMarkKind kind, const WayHarmony* h, const Sounding* s) {
+/// The mark of a note over a chord.
+static inline WayMark mark_of(int64_t frame, WayMarkKind kind, const WayHarmony* h,
+                              const Sounding* s) {
+  return (WayMark){.frame = frame,
+                   .chord = &h->chord,
+                   .kind = (uint8_t)kind,
+                   .pitch = way_key_number(s->note),
+                   .early = s->early,
+                   .role = *s->role};
+}
+
+static void mark_landing(WayEngine* e, const WaySink* sink, int64_t frame,
+                         const WayHarmony* h, const Sounding* s) {
   if (!sink->mark) return;
-  WayMark m = mark_at(e, frame, kind, h);
-  m.pitch = way_key_number(s->note);
-  m.channel = way_key_channel(s->note);
-  m.velocity = s->velocity;
-  m.role = *s->role;
-  if (kind == WAY_MARK_LANDING) {
-    m.landing = (uint8_t)landing_of(m.role, target_of(e, s->early));
-    m.held_over = s->held_over;
-  }
-  sink->mark(sink->to, &m);
+  WayMark m = mark_of(frame, WAY_MARK_LANDING, h, s);
+  m.landing = (uint8_t)landing_of(m.role, target_of(e, s->early));
+  m.held_over = s->held_over;
+  mark_in_place(e, sink, &m);
 }
 
 /// A note with a role has begun.
-static void note_began(WayEngine* e, const WaySink* sink, int64_t frame,
-                       const WayHarmony* h, const Sounding* s) {
+static inline void note_began(WayEngine* e, const WaySink* sink, int64_t frame,
+                              const WayHarmony* h, const Sounding* s) {
   e->last_pitch = way_key_number(s->note);
   e->last_role = *s->role;
-  mark_note(e, sink, frame, WAY_MARK_ROLE, h, s);
+  if (!sink->mark) return;
+  const WayMark m = mark_of(frame, WAY_MARK_ROLE, h, s);
+  sink->mark(sink->to, &m);
 }
 
 /// Whether a note that begins now is the landing its chord waits for; then it no longer
@@ -147,12 +149,11 @@ static bool take_landing(WayEngine* e, const WayHarmony* h, bool early) {
 // Changes.
 
 /// A key's note as it is to sound at `pitch`: tagged with the role it then has.
-static void tag(const WayEngine* e, const WayHarmony* h, WayKeyIndex key, uint8_t pitch,
-                Sounding* s) {
-  s->role = &h->roles[way_pc(pitch)];
-  const uint8_t channel =
-      way_handle_channel(&e->settings, (WayRole)s->role->role, way_key_channel(key));
-  s->note = way_key_index(channel, pitch);
+static inline void tag(const WayEngine* e, const WayHarmony* h, WayKeyIndex key,
+                       uint8_t pitch, Sounding* s) {
+  s->role = &h->roles[pitch % 12u];
+  s->note = way_key_index(
+      way_handle_channel(e->tag_channel, s->role->role, way_key_channel(key)), pitch);
 }
 
 /// Let go of a held note, or move it, if it is outside the new material.
@@ -167,7 +168,7 @@ static void revise_held(WayEngine* e, const WaySink* sink, int64_t frame,
     return;
   }
   const uint8_t to = way_snap_pitch(pitch, set, WAY_SNAP_NEAREST, pitch);
-  Sounding moved = {.velocity = k->velocity};
+  Sounding moved = {.early = false};
   tag(e, h, key, to, &moved);
   if (way_ledger_move(&e->ledger, sink, frame, key, moved.note))
     note_began(e, sink, frame, h, &moved);
@@ -207,20 +208,21 @@ static void arrive(WayEngine* e, const WaySink* sink, int64_t frame,
   e->landing_open = false;
   const WayHeldKey* const k = &e->ledger.keys[key];
   const WayRoleOf* const role = &h->roles[way_pc(way_key_number(k->note))];
-  const Sounding held = {k->note, k->velocity, .held_over = true, .role = role};
-  mark_note(e, sink, frame, WAY_MARK_LANDING, h, &held);
+  const Sounding held = {k->note, .held_over = true, .role = role};
+  mark_landing(e, sink, frame, h, &held);
 }
 
 /// After anything that may have brought another chord.
 /// @param news A set of #WayNews.
 static void refresh(WayEngine* e, const WaySink* sink, int64_t frame, unsigned news) {
   plan(e);
+  const WayHarmony* const h = harmony_now(e);
+  e->now = e->settings.enabled ? h : NULL;
   if (news & WAY_NEWS_TOP && e->settings.enabled && frame != e->top_marked) {
     e->top_marked = frame;
     mark_place(e, sink, frame, WAY_MARK_TOP);
   }
-  const WayHarmony* const h = harmony_now(e);
-  if (!h || !e->settings.enabled || (!hears(e) && !way_follow_rolls(&e->follow))) {
+  if (!e->now || (!hears(e) && !way_follow_rolls(&e->follow))) {
     e->has_told = e->landing_open = false;
     if (!e->settings.enabled || !way_follow_rolls(&e->follow)) e->landed_early = false;
     return;
@@ -284,43 +286,57 @@ static bool chords_by_melody(const WaySettings* s) {
   return s->source == WAY_SOURCE_CHANNEL || s->source == WAY_SOURCE_HELD;
 }
 
-static bool on_melody_channel(const WaySettings* s, WayKeyIndex key) {
-  return !s->melody_channel || s->melody_channel - 1 == way_key_channel(key);
+/// Lay out what the settings say of every note.
+static void sort_notes(WayEngine* e) {
+  const WaySettings* const s = &e->settings;
+  e->handling = (uint8_t)s->handling;
+  e->tag_channel = s->tag_channel;
+  e->melody_channels =
+      s->melody_channel ? (uint16_t)(1u << (s->melody_channel - 1)) : UINT16_MAX;
+  e->chord_channels = 0;
+  e->chords_below = 128;
+  if (s->source == WAY_SOURCE_CHANNEL) {
+    e->chord_channels = (uint16_t)(1u << (s->chord_channel - 1));
+  } else if (s->source == WAY_SOURCE_HELD) {
+    e->chord_channels = e->melody_channels;
+    e->chords_below = s->split_key;
+  }
 }
 
 /// Whether a key on the melody input holds a chord.
-static bool holds_chord(const WaySettings* s, WayKeyIndex key) {
-  if (s->source == WAY_SOURCE_CHANNEL)
-    return s->chord_channel - 1 == way_key_channel(key);
-  return s->source == WAY_SOURCE_HELD && way_key_number(key) < s->split_key &&
-         on_melody_channel(s, key);
+static inline bool holds_chord(const WayEngine* e, WayKeyIndex key) {
+  return e->chord_channels >> way_key_channel(key) & 1 &&
+         way_key_number(key) < e->chords_below;
 }
 
 /// A note of the melody begins, over a chord (which need not be the one in force).
 static void strike_over(WayEngine* e, const WaySink* sink, int64_t frame,
                         const WayHarmony* h, bool early, WayKeyIndex key,
                         uint8_t velocity) {
-  const uint8_t pitch = way_handle_pitch(&e->settings, h, way_key_number(key), e->line);
-  if (pitch == WAY_UNHELD) {
-    way_ledger_mute(&e->ledger, sink, frame, key);
-    return;
+  uint8_t pitch = way_key_number(key);
+  if (e->handling != WAY_HANDLING_TAG) {
+    pitch = way_handle_pitch(&e->settings, h, pitch, e->line);
+    if (pitch == WAY_UNHELD) {
+      way_ledger_mute(&e->ledger, sink, frame, key);
+      return;
+    }
   }
-  Sounding begun = {.velocity = velocity, .early = early};
+  Sounding begun = {.early = early};
   tag(e, h, key, pitch, &begun);
   if (!way_ledger_strike(&e->ledger, sink, frame, key, begun.note, velocity, true))
     return;
   e->line = pitch;
   note_began(e, sink, frame, h, &begun);
-  if (take_landing(e, h, early)) mark_note(e, sink, frame, WAY_MARK_LANDING, h, &begun);
+  if ((early || e->landing_open) && take_landing(e, h, early))
+    mark_landing(e, sink, frame, h, &begun);
 }
 
 static void melody_strike(WayEngine* e, const WaySink* sink, int64_t frame,
                           WayKeyIndex key, uint8_t velocity) {
-  const bool early = is_early(e, frame);
+  const bool early = frame >= e->early_frame && e->settings.enabled;
   const WayHarmony* const h =
-      early ? way_timeline_harmony(e->follow.timeline, e->follow.place.next)
-            : harmony_now(e);
-  if (h && e->settings.enabled) {
+      early ? way_timeline_harmony(e->follow.timeline, e->follow.place.next) : e->now;
+  if (h) {
     strike_over(e, sink, frame, h, early, key, velocity);
   } else if (way_ledger_strike(&e->ledger, sink, frame, key, key, velocity, true)) {
     e->line = way_key_number(key);
@@ -332,18 +348,19 @@ static void melody_strike(WayEngine* e, const WaySink* sink, int64_t frame,
 static void note_message(WayEngine* e, const WaySink* sink, int64_t frame,
                          const uint8_t bytes[3]) {
   const WayKeyIndex key = way_key_index(bytes[0], bytes[1]);
-  const bool begins = (bytes[0] & 0xF0) == NOTE_ON && bytes[2];
-  const bool holds = holds_chord(&e->settings, key);
-  if (!begins) {
-    if (chords_by_melody(&e->settings)) chord_lift(e, frame, key);
+  if (!(bytes[0] & 0x10) || !bytes[2]) {
+    if (e->chord_channels) chord_lift(e, frame, key);
     way_ledger_lift(&e->ledger, sink, frame, bytes);
-  } else if (holds || !on_melody_channel(&e->settings, key)) {
-    if (holds) chord_strike(e, frame, key);
-    way_ledger_strike(&e->ledger, sink, frame, key, key, bytes[2], false);
-  } else {
+    return;
+  }
+  const bool holds = holds_chord(e, key);
+  if (!holds && e->melody_channels >> way_key_channel(key) & 1) {
     way_engine_advance(e, frame + 1, sink);
     melody_strike(e, sink, frame, key, bytes[2]);
+    return;
   }
+  if (holds) chord_strike(e, frame, key);
+  way_ledger_strike(&e->ledger, sink, frame, key, key, bytes[2], false);
 }
 
 /// Whether a message ends all notes of its channel.
@@ -402,6 +419,7 @@ void way_engine_init(WayEngine* e, double rate) {
   way_follow_init(&e->follow);
   way_ledger_init(&e->ledger);
   way_listen_init(&e->listen);
+  sort_notes(e);
   plan(e);
 }
 
@@ -423,6 +441,7 @@ void way_engine_set(WayEngine* e, const WaySettings* s, int64_t frame,
   way_engine_advance(e, frame, sink);
   const WaySettings before = e->settings;
   e->settings = way_settings_clamped(s);
+  sort_notes(e);
   if (listens_elsewhere(&before, &e->settings)) stop_listening(e);
   if (e->settings.early < before.early || e->settings.early > before.early)
     way_follow_early(&e->follow, e->settings.early);

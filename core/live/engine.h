@@ -67,25 +67,34 @@ typedef struct {
    Fields are private: use the functions.
 */
 typedef struct {
+  // What every note needs lies together.
+  int64_t due;              ///< The first frame at which anything is due
+  int64_t early_frame;      ///< From here on notes belong to the chart's next chord
+  const WayHarmony* now;    ///< In force; NULL if none is known or the guide is off
+  uint16_t melody_channels; ///< Bit n: notes on channel n may be melody
+  uint16_t chord_channels;  ///< Bit n: notes on channel n of the melody input hold
+  uint8_t chords_below;     ///< chords if they lie below this
+  uint8_t handling;         ///< As set
+  uint8_t tag_channel;      ///< As set
+  bool landing_open;        ///< The chord in force waits for its landing
+  uint8_t line;       ///< Pitch sounded last, or #WAY_UNHELD: where the line comes from
+  uint8_t last_pitch; ///< The same, if the note had a role
+  WayRoleOf last_role;
+  WayLedger ledger;
+
   double rate; ///< Frames per second
   WaySettings settings;
   WayFollow follow;
-  WayLedger ledger;
   WayListen listen;
   WayHarmony heard;       ///< Of the chord heard; meant if `listen.known`
-  int64_t due;            ///< The first frame at which anything is due
   int64_t settle_due;     ///< Where the notes of a chord are read; INT64_MAX if read
   int64_t forget_due;     ///< Where the chord track is silent for too long
   int64_t together_until; ///< Chord keys struck up to here join those before
   int64_t top_marked;     ///< Frame of the last top, so none is marked twice
   WayChord told;          ///< The chord the last change was marked for
   bool has_told;          ///< There is one
-  bool landing_open;      ///< The chord in force waits for its landing
   bool landed_early;      ///< A note in the early window was the next chord's landing
   uint32_t early_chord;   ///< That chord's index in the timeline's harmonies
-  uint8_t line;       ///< Pitch sounded last, or #WAY_UNHELD: where the line comes from
-  uint8_t last_pitch; ///< The same, if the note had a role
-  WayRoleOf last_role;
 } WayEngine;
 
 /// Put an engine in its first state: defaults, no chart, stopped at tick 0.

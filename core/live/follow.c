@@ -48,6 +48,7 @@ static void read_place(WayFollow* f, WayTick tick) {
 static unsigned jump(WayFollow* f, int64_t frame) {
   if (!f->timeline) {
     f->change = f->top = INT64_MAX;
+    f->early = 0;
     schedule(f);
     return WAY_NEWS_JUMP;
   }
@@ -80,7 +81,6 @@ unsigned way_follow_line(WayFollow* f, const WayClock* clock) {
 
 unsigned way_follow_chart(WayFollow* f, const WayTimeline* t, int64_t frame) {
   f->timeline = t;
-  f->bar_start = f->bar_end = 0;
   return jump(f, frame);
 }
 
@@ -97,16 +97,4 @@ unsigned way_follow_step(WayFollow* f) {
   if (f->top <= tick) news |= WAY_NEWS_TOP;
   read_place(f, tick);
   return news;
-}
-
-const WayPlace* way_follow_bar(WayFollow* f, WayTick tick) {
-  if (tick < f->bar_start || tick >= f->bar_end) {
-    f->bar_place = way_timeline_at(f->timeline, tick);
-    const WayTimeline* const t = f->timeline;
-    const uint32_t next = f->bar_place.bar + 1;
-    const WayTick end = next < t->n_bars ? t->bars[next].start : t->length;
-    f->bar_start = tick - f->bar_place.in_bar;
-    f->bar_end = tick - f->bar_place.tick + end;
-  }
-  return &f->bar_place;
 }

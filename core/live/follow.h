@@ -34,8 +34,6 @@ typedef struct {
   double early_beats;  ///< The same as set
   int64_t due;         ///< The first frame of either; INT64_MAX if none
   int64_t early_frame; ///< Where the early window opens; INT64_MAX if never
-  WayTick bar_start, bar_end; ///< Of the bar way_follow_bar() looked up last
-  WayPlace bar_place;         ///< The place it found
 } WayFollow;
 
 /// Stopped at tick 0, without a chart.  @par Real-time safe.
@@ -69,8 +67,5 @@ WAY_RT void way_follow_early(WayFollow* f, double beats);
 /// Take what is due at `f->due`.  @return CHANGE, TOP or both.  @par Real-time safe:
 /// O(log n).
 WAY_RT unsigned way_follow_step(WayFollow* f);
-/// Chorus and bar at `tick`; reads the timeline once a bar.  Only with a timeline.
-/// @par Real-time safe: O(log n) when the bar is another one than last time.
-WAY_RT const WayPlace* way_follow_bar(WayFollow* f, WayTick tick);
 
 #endif

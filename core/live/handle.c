@@ -11,7 +11,3 @@ uint8_t way_handle_pitch(const WaySettings* s, const WayHarmony* h, uint8_t pitc
   if (s->handling == WAY_HANDLING_FILTER) return WAY_UNHELD;
   return way_snap_pitch(pitch, set, s->snap, from);
 }
-
-uint8_t way_handle_channel(const WaySettings* s, WayRole role, uint8_t channel) {
-  return s->tag_channel ? (uint8_t)(s->tag_channel - 1 + role) : channel;
-}

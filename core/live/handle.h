@@ -17,7 +17,11 @@
 */
 WAY_RT uint8_t way_handle_pitch(const WaySettings* s, const WayHarmony* h,
                                 uint8_t pitch, uint8_t from);
-/// The channel (0..15) a note with a role goes out on.  @par Real-time safe.
-WAY_RT uint8_t way_handle_channel(const WaySettings* s, WayRole role, uint8_t channel);
+/// The channel (0..15) a note with a role goes out on.
+/// @param tag_channel As in #WaySettings.  @par Real-time safe.
+static inline uint8_t way_handle_channel(uint8_t tag_channel, uint8_t role,
+                                         uint8_t channel) {
+  return tag_channel ? (uint8_t)(tag_channel - 1 + role) : channel;
+}
 
 #endif

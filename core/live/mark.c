@@ -48,7 +48,7 @@ static void write_note(const WayMark* m, WayOut* out) {
   way_out_str(out, m->kind == WAY_MARK_ROLE ? way_role_name((WayRole)m->role.role)
                                             : way_landing_name((WayLanding)m->landing));
   way_out_str(out, " over ");
-  way_chord_write(&m->chord, out);
+  way_chord_write(m->chord, out);
 }
 
 void way_mark_write(const WayMark* m, WayOut* out) {
@@ -57,7 +57,7 @@ void way_mark_write(const WayMark* m, WayOut* out) {
     write_note(m, out);
   } else if (m->kind == WAY_MARK_CHANGE) {
     way_out_char(out, ' ');
-    way_chord_write(&m->chord, out);
+    way_chord_write(m->chord, out);
   } else {
     way_out_str(out, " chorus ");
     way_out_int(out, m->chorus + 1);

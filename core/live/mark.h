@@ -25,20 +25,20 @@ typedef enum {
   WAY_LANDING_COUNT,
 } WayLanding;
 
-/// One mark.  A value without pointers.
+/// One mark.  Roles come with every note and carry no place: their frame says when.
 typedef struct {
-  int64_t frame;    ///< When, in the clock of the engine's caller
-  WayTick tick;     ///< Where in the music, from the top of the first chorus
-  int64_t chorus;   ///< From 0
-  uint32_t bar;     ///< Bar of the form, from 0
-  uint8_t kind;     ///< A #WayMarkKind
-  uint8_t landing;  ///< A #WayLanding (landing)
-  uint8_t pitch;    ///< MIDI note as sounded (role, landing); else 0
-  uint8_t velocity; ///< Of that note; else 0
-  uint8_t channel;  ///< It was sent on, 0..15 (role, landing); else 0
-  bool held_over;   ///< A landing on a note that began before the change
-  WayRoleOf role;   ///< Of that note over its chord (role, landing)
-  WayChord chord;   ///< The chord meant (all kinds); N.C. if none is known
+  int64_t frame;         ///< When, in the clock of the engine's caller
+  WayTick tick;          ///< Where in the music, from the top of the first chorus; and
+  int64_t chorus;        ///< which time through the form, from 0; and
+  uint32_t bar;          ///< which bar of it, from 0 (none of these for roles)
+  uint8_t kind;          ///< A #WayMarkKind
+  uint8_t landing;       ///< A #WayLanding (landing)
+  uint8_t pitch;         ///< MIDI note as sounded (role, landing)
+  bool early;            ///< The note belongs to the next chord already (role, landing)
+  bool held_over;        ///< The note began before the change (landing)
+  WayRoleOf role;        ///< Of the note over its chord (role, landing)
+  const WayChord* chord; ///< The chord meant; N.C. if none is known.  Borrowed: what
+                         ///< the engine hands over is valid until the sink returns
 } WayMark;
 
 /// `role`, `landing`, `change` or `top`.  A static string.  @par Real-time safe.

@@ -27,6 +27,7 @@ typedef struct {
   const WaySmf* smf;
   WayTempoMap* tempo;
   WayEngine* engine;
+  const WayTimeline* chart; ///< NULL for none
   WayClock clock;
   WaySink sink;
   WaySmf* tempos; ///< One track of tempo changes
@@ -82,23 +83,42 @@ static bool take_midi(void* to, int64_t frame, const uint8_t* bytes, uint32_t si
   return true;
 }
 
+/// Make room for more marks; false if out of memory.
+static bool make_room(Runner* r) {
+  WayRun* const run = r->run;
+  const uint32_t room = r->room ? 2 * r->room : 256;
+  WayMark* const marks = realloc(run->marks, room * sizeof(*marks));
+  if (marks) run->marks = marks;
+  WayChord* const chords = realloc(run->chords, room * sizeof(*chords));
+  if (chords) run->chords = chords;
+  if (!marks || !chords) return false;
+  r->room = room;
+  return true;
+}
+
+/// Find out where in the music a role is.
+static void place_role(const Runner* r, WayMark* mark) {
+  mark->tick = way_clock_tick(&r->clock, mark->frame);
+  if (!r->chart) return;
+  const WayPlace place = way_timeline_at(r->chart, mark->tick);
+  mark->chorus = place.chorus;
+  mark->bar = place.bar;
+}
+
 static void take_mark(void* to, const WayMark* mark) {
   Runner* const r = to;
   WayRun* const run = r->run;
   // A chord that arrives as the take ends is not of this take.
   const WayTick end = way_smf_music_tick(r->smf, r->end);
   if (mark->kind != WAY_MARK_ROLE && mark->tick + run->top >= end) return;
-  if (run->n_marks == r->room) {
-    const uint32_t room = r->room ? 2 * r->room : 256;
-    WayMark* const more = realloc(run->marks, room * sizeof(*more));
-    if (!more) {
-      keep(r, WAY_ERR_NO_MEMORY);
-      return;
-    }
-    run->marks = more;
-    r->room = room;
+  if (run->n_marks == r->room && !make_room(r)) {
+    keep(r, WAY_ERR_NO_MEMORY);
+    return;
   }
-  run->marks[run->n_marks++] = *mark;
+  run->chords[run->n_marks] = *mark->chord;
+  WayMark* const kept = &run->marks[run->n_marks++];
+  *kept = *mark;
+  if (mark->kind == WAY_MARK_ROLE) place_role(r, kept);
   char text[WAY_ERROR_MAX];
   WayOut out = way_out(text, sizeof(text));
   way_mark_write(mark, &out);
@@ -210,7 +230,7 @@ static WayStatus choose(const WaySmf* smf, const WayRunChoice* choice, uint32_t*
 static WayStatus run(Runner* r, const uint8_t* bytes, const WayRunChoice* choice,
                      uint32_t melody, int64_t chords) {
   if (!prepare(r)) return WAY_ERR_NO_MEMORY;
-  const WayTimeline* const chart = choice->chart;
+  const WayTimeline* const chart = r->chart = choice->chart;
   const WayMetre metre = chart ? chart->bars[0].metre : (WayMetre){4, 4};
   const WayStatus st =
       way_bars_start(r->smf, (uint32_t)choice->settings.start_bar, metre, &r->run->top);
@@ -224,6 +244,8 @@ static WayStatus run(Runner* r, const uint8_t* bytes, const WayRunChoice* choice
                          &r->smf->tracks[melody]}};
   play(r, &walk);
   if (r->status) return r->status;
+  for (uint32_t i = 0; i < r->run->n_marks; ++i) // they lie still only now
+    r->run->marks[i].chord = &r->run->chords[i];
   return way_splice(bytes, r->smf, melody, r->out, &r->run->bytes, &r->run->size);
 }
 
@@ -252,5 +274,6 @@ void way_run_free(WayRun* run) {
   if (!run) return;
   free(run->bytes);
   free(run->marks);
+  free(run->chords);
   free(run);
 }

@@ -18,12 +18,13 @@ typedef struct {
 
 /// What came of it.  Made by way_run_new(), ended by way_run_free().
 typedef struct {
-  uint8_t* bytes;   ///< A MIDI file of format 1 (or 2): the tracks of the take with the
-                    ///< melody as the guide sent it, and a track of marks at the end
-  size_t size;      ///< Of that file
-  WayTick top;      ///< Where the form begins, in ticks of music from the file's start
-  uint32_t n_marks; ///
-  WayMark* marks;   ///< In order of time
+  uint8_t* bytes; ///< A MIDI file of format 1 (or 2): the tracks of the take with the
+                  ///< melody as the guide sent it, and a track of marks at the end
+  size_t size;    ///< Of that file
+  WayTick top;    ///< Where the form begins, in ticks of music from the file's start
+  uint32_t n_marks;
+  WayMark* marks;     ///< In order of time; roles have their place, too
+  WayChord* chords;   ///< Of the marks
   uint32_t notes_in;  ///< Note-ons of the melody track
   uint32_t notes_out; ///< Note-ons that the guide sent
 } WayRun;

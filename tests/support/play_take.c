@@ -34,6 +34,7 @@ typedef struct {
   const WaySmf* take;
   uint32_t melody; // track
   WayTempoMap* tempo;
+  const WayChord *now, *next; // as the marks told them
   Host* host;
   WaySmf* tagged; // tracks: conductor, melody
   WaySmf* marks;  // tracks: conductor, marks
@@ -101,22 +102,23 @@ static int number(Session* s, const HostEvent* e, const char* property) {
   return isnan(value) ? 0 : (int)value;
 }
 
-/// Whether a chord is written on this root and has these tones.
-static bool is_chord(const WayChord* c, int letter, int root, int tones) {
-  return c->root.letter == letter && way_spelling_pc(c->root) == root &&
-         way_chord_pcs(c) == tones;
+/// Whether a mark tells of this chord.
+static bool is_chord(Session* s, const HostEvent* e, const WayChord* c) {
+  return c->root.letter == number(s, e, "rootLetter") &&
+         way_spelling_pc(c->root) == number(s, e, "root") &&
+         way_chord_pcs(c) == number(s, e, "tones");
 }
 
 /// The chord a mark tells of: the one that sounds there, or the one about to.
-static WayChord chord_of(const WayTimeline* t, WayTick tick, int letter, int root,
-                         int tones) {
-  const WayPlace place = way_timeline_at(t, tick);
-  const WayChord* const now = &way_timeline_harmony(t, place.span)->chord;
-  const WayChord* const next = &way_timeline_harmony(t, place.next)->chord;
-  const bool is_now = is_chord(now, letter, root, tones);
-  check(is_now || is_chord(next, letter, root, tones),
-        "a mark tells of a strange chord");
-  return is_now ? *now : *next;
+static const WayChord* chord_of(Session* s, const HostEvent* e, const WayMark* mark) {
+  if (mark->kind != WAY_MARK_ROLE) {
+    const WayPlace place = way_timeline_at(s->chart, mark->tick);
+    s->now = &way_timeline_harmony(s->chart, place.span)->chord;
+    s->next = &way_timeline_harmony(s->chart, place.next)->chord;
+    check(is_chord(s, e, mark->early ? s->next : s->now),
+          "a mark tells of a strange chord");
+  }
+  return mark->early ? s->next : s->now;
 }
 
 static WayDegree degree_of(int number_above, int interval) {
@@ -145,14 +147,14 @@ static bool read_mark(Session* s, const HostEvent* e, WayMark* out) {
                    .kind = (uint8_t)kind,
                    .landing = (uint8_t)number(s, e, "landing"),
                    .pitch = (uint8_t)number(s, e, "pitch"),
+                   .early = number(s, e, "early") != 0,
                    .held_over = number(s, e, "heldOver") != 0};
   const int interval = number(s, e, "interval");
   out->role.role = (uint8_t)number(s, e, "role");
   out->role.interval = (uint8_t)interval;
   if (kind == WAY_MARK_ROLE || kind == WAY_MARK_LANDING)
     out->role.degree = degree_of(number(s, e, "degree"), interval);
-  out->chord = chord_of(s->chart, out->tick, number(s, e, "rootLetter"),
-                        number(s, e, "root"), number(s, e, "tones"));
+  out->chord = chord_of(s, e, out);
   return true;
 }
 

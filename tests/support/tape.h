@@ -22,6 +22,7 @@ typedef struct {
 typedef struct {
   TapeMessage messages[TAPE_MESSAGES];
   WayMark marks[TAPE_MARKS];
+  WayChord chords[TAPE_MARKS]; ///< Of the marks
   unsigned n_messages, n_marks;
   unsigned room; ///< Messages still taken; counts down
   bool fell;     ///< Frames went backwards
@@ -60,7 +61,11 @@ static inline bool tape_midi(void* to, int64_t frame, const uint8_t* bytes,
 static inline void tape_mark(void* to, const WayMark* mark) {
   Tape* const t = to;
   tape_reach(t, mark->frame);
-  if (t->n_marks < TAPE_MARKS) t->marks[t->n_marks++] = *mark;
+  if (t->n_marks == TAPE_MARKS) return;
+  t->marks[t->n_marks] = *mark;
+  t->chords[t->n_marks] = *mark->chord;
+  t->marks[t->n_marks].chord = &t->chords[t->n_marks];
+  ++t->n_marks;
 }
 
 static inline WaySink tape_sink(Tape* t) {

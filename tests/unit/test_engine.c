@@ -867,14 +867,16 @@ static bool same_mark(const WayMark* a, const WayMark* b) {
   way_mark_write(a, &outs[0]);
   way_mark_write(b, &outs[1]);
   return a->frame == b->frame && a->tick == b->tick && a->chorus == b->chorus &&
-         a->bar == b->bar && a->pitch == b->pitch && a->velocity == b->velocity &&
-         a->channel == b->channel && !strcmp(texts[0], texts[1]);
+         a->bar == b->bar && a->pitch == b->pitch && a->early == b->early &&
+         !strcmp(texts[0], texts[1]);
 }
 
 static bool same_tape(const Tape* a, const Tape* b) {
   if (a->n_messages != b->n_messages || a->n_marks != b->n_marks) return false;
   for (unsigned i = 0; i < a->n_marks; ++i)
-    if (!same_mark(&a->marks[i], &b->marks[i])) return false;
+    if (!same_mark(&a->marks[i], &b->marks[i]) ||
+        !way_chord_equal(&a->chords[i], &b->chords[i]))
+      return false;
   return !memcmp(a->messages, b->messages, a->n_messages * sizeof(a->messages[0]));
 }
 
@@ -1025,7 +1027,8 @@ static void check_roles(uint32_t seed, const PlayedNote* notes, WayTick early) {
     const uint32_t span = way_timeline_span_for(&form.timeline, notes[i].begin, early);
     const WayHarmony* const h = way_timeline_harmony(&form.timeline, span);
     if (!m || m->frame != notes[i].begin || m->pitch != notes[i].pitch ||
-        !way_chord_equal(&m->chord, &h->chord) ||
+        !way_chord_equal(m->chord, &h->chord) ||
+        m->early != (span != way_timeline_at(&form.timeline, notes[i].begin).span) ||
         m->role.interval != way_harmony_role(h, notes[i].pitch).interval)
       fail_msg("seed %u: note %u is marked otherwise", seed, i);
   }

@@ -1,6 +1,5 @@
 #include "check.h"
 #include "live/follow.h"
-#include "rng.h"
 
 #include <math.h>
 
@@ -122,33 +121,6 @@ static void test_the_early_window_opens_in_beats(void** state) {
   assert_int_equal(follow.early_frame, 2 * BAR - BEAT / 2);
 }
 
-static void test_bars_are_found_wherever_asked(void** state) {
-  (void)state;
-  uint32_t rng = 7;
-  for (int i = 0; i < 10000; ++i) {
-    const WayTick tick = (WayTick)rng_below(&rng, 9 * BAR) - 3 * BAR;
-    const WayPlace want = way_timeline_at(&two_bars, tick);
-    const WayPlace* const got = way_follow_bar(&follow, tick);
-    assert_int_equal(got->bar, want.bar);
-    assert_int_equal(got->chorus, want.chorus);
-  }
-}
-
-static void test_bars_are_those_of_the_chart_in_use(void** state) {
-  (void)state;
-  static const WayBar waltz[] = {{0, {3, 4}, 0}};
-  const WayTimeline t = {.length = 3 * BEAT,
-                         .n_spans = 1,
-                         .n_bars = 1,
-                         .n_sections = 1,
-                         .spans = spans,
-                         .bars = waltz,
-                         .sections = sections};
-  assert_int_equal(way_follow_bar(&follow, 3 * BEAT)->chorus, 0);
-  way_follow_chart(&follow, &t, 0);
-  assert_int_equal(way_follow_bar(&follow, 3 * BEAT)->chorus, 1);
-}
-
 int main(void) {
   const struct CMUnitTest tests[] = {
       cmocka_unit_test_setup(test_nothing_is_due_while_stopped, start),
@@ -161,8 +133,6 @@ int main(void) {
       cmocka_unit_test_setup(test_the_form_begins_at_tick_0, start),
       cmocka_unit_test_setup(test_lines_that_are_none_are_ignored, start),
       cmocka_unit_test_setup(test_the_early_window_opens_in_beats, start),
-      cmocka_unit_test_setup(test_bars_are_found_wherever_asked, start),
-      cmocka_unit_test_setup(test_bars_are_those_of_the_chart_in_use, start),
   };
   return cmocka_run_group_tests(tests, NULL, NULL);
 }

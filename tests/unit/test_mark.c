@@ -3,8 +3,9 @@
 #include "theory/chord_name.h"
 
 static WayMark mark_of(WayMarkKind kind, const char* symbol) {
-  WayMark m = {.kind = (uint8_t)kind};
-  assert_int_equal(way_chord_read(way_text(symbol), &m.chord, NULL), WAY_OK);
+  static WayChord chord;
+  assert_int_equal(way_chord_read(way_text(symbol), &chord, NULL), WAY_OK);
+  const WayMark m = {.kind = (uint8_t)kind, .chord = &chord};
   return m;
 }
 
