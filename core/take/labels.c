@@ -93,7 +93,8 @@ WayStatus way_labels_new(const WayReview* review, WayLabel** out, uint32_t* n) {
 // ---- What they say.
 
 static WayMark mark_of(const WayReview* r, const WayLabel* label) {
-  WayMark m = {.chord = way_chord_none()};
+  static const WayChord none;
+  WayMark m = {.chord = &none};
   if (label->kind == WAY_LABEL_TOP) {
     m.kind = WAY_MARK_TOP;
     m.chorus = way_review_place(r->timeline, r->joints[label->of].tick).chorus - 1;
@@ -102,11 +103,11 @@ static WayMark mark_of(const WayReview* r, const WayLabel* label) {
     m.kind = WAY_MARK_ROLE;
     m.role = n->role;
     if (n->harmony != WAY_NO_HARMONY)
-      m.chord = r->timeline->harmonies[n->harmony].chord;
+      m.chord = &r->timeline->harmonies[n->harmony].chord;
   } else {
     const WayLandingSeen* const s = &r->landings[label->of];
     m.kind = label->kind == WAY_LABEL_CHANGE ? WAY_MARK_CHANGE : WAY_MARK_LANDING;
-    m.chord = way_timeline_harmony(r->timeline, s->span)->chord;
+    m.chord = &way_timeline_harmony(r->timeline, s->span)->chord;
     m.role = s->role;
     m.held_over = s->note == s->held_over;
     m.landing = s->met                           ? WAY_LANDING_TARGET
