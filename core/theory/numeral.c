@@ -77,7 +77,7 @@ static bool slash_inside(WayText t, size_t at) {
   const char before = char_at(t, at - 1), after = char_at(t, at + 1);
   if (after == 'o' || after == '0') return true;
   if (!is_digit(before) || is_digit(char_at(t, at + 2))) return false;
-  const bool third = at > 3 && t.at[at - 2] == '/' && slash_inside(t, at - 2);
+  const bool third = at > 3 && t.at[at - 2] == '/' && figure_may_begin(t, at - 3);
   if (!third && !figure_may_begin(t, at - 1)) return false;
   for (size_t i = 0; i < WAY_COUNT(pairs); ++i)
     if (pairs[i][0] == before && pairs[i][1] == after) return true;
