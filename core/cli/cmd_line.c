@@ -25,42 +25,6 @@ typedef struct {
   WayLineTone* tones; ///< One a span of the timeline
 } Line;
 
-/// Read `60` or `C4`; -1 if it is neither.
-static int read_pitch(WayText text) {
-  WayCursor c = way_cursor(text);
-  WaySpelling note;
-  const bool named = !way_spelling_read(&c, &note, NULL);
-  const bool negative = named && way_cursor_skip(&c, "-");
-  int number = 0;
-  const size_t digits = text.size - c.byte;
-  if (!digits || digits > 3) return -1;
-  while (c.byte < text.size) {
-    const uint32_t digit = way_cursor_next(&c);
-    if (digit < '0' || digit > '9') return -1;
-    number = 10 * number + (int)(digit - '0');
-  }
-  if (!named) return number;
-  // Semitones of the letter itself: B# counts up from its own octave.
-  const int letter = way_spelling_pc((WaySpelling){note.letter, 0});
-  return 12 * ((negative ? -number : number) + 1) + letter + note.alter;
-}
-
-static WayExit read_range(const WayArgs* args, Line* line) {
-  const char* const text = args->value[OPT_RANGE];
-  if (!text) return WAY_EXIT_OK;
-  const char* const dots = strstr(text, "..");
-  const int low = dots ? read_pitch((WayText){text, (size_t)(dots - text)}) : -1;
-  const int high = dots ? read_pitch(way_text(dots + 2)) : -1;
-  if (low < 0 || high < low + 11 || high >= low + (int)WAY_LINE_SPAN_MAX || high > 127)
-    return way_cli_usage(args,
-                         "'%s' is not a range: expected two notes 11 to %u semitones "
-                         "apart, such as G3..G5 or 55..79",
-                         text, WAY_LINE_SPAN_MAX - 1);
-  line->low = (uint8_t)low;
-  line->high = (uint8_t)high;
-  return WAY_EXIT_OK;
-}
-
 static const WayChord* chord_at(const Line* line, uint32_t span) {
   return &way_timeline_harmony(line->t, span)->chord;
 }
@@ -223,7 +187,8 @@ static WayExit report(const WayArgs* args, const Line* line) {
 
 static WayExit run(const WayArgs* args) {
   Line line = {.low = 55, .high = 79};
-  WayExit end = read_range(args, &line);
+  WayExit end =
+      way_cli_range(args, OPT_RANGE, 12, WAY_LINE_SPAN_MAX, &line.low, &line.high);
   if (!end) end = way_cli_timeline(args->words[0], &line.t);
   if (end) return end;
   const WayStatus st = find_line(&line);

@@ -16,6 +16,7 @@
   X(map) \
   X(run) \
   X(review) \
+  X(fit) \
   /* the last */
 // clang-format on
 

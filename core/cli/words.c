@@ -1,6 +1,7 @@
 #include "cli/words.h"
 
 #include <stdio.h>
+#include <string.h>
 
 const char* way_cli_note(char* buffer, WaySpelling note) {
   WayOut out = way_out(buffer, WAY_SPELLING_MAX);
@@ -48,4 +49,42 @@ json_t* way_cli_refused_json(WayText input, const WayError* error) {
 json_t* way_cli_given_json(WayText input, json_t* answer) {
   json_object_set_new(answer, "given", string_of(input));
   return answer;
+}
+
+/// Read `60` or `C4`; -1 if it is neither.
+static int read_pitch(WayText text) {
+  WayCursor c = way_cursor(text);
+  WaySpelling note;
+  const bool named = !way_spelling_read(&c, &note, NULL);
+  const bool negative = named && way_cursor_skip(&c, "-");
+  int number = 0;
+  const size_t digits = text.size - c.byte;
+  if (!digits || digits > 3) return -1;
+  while (c.byte < text.size) {
+    const uint32_t digit = way_cursor_next(&c);
+    if (digit < '0' || digit > '9') return -1;
+    number = 10 * number + (int)(digit - '0');
+  }
+  if (!named) return number;
+  // Semitones of the letter itself: B# counts up from its own octave.
+  const int letter = way_spelling_pc((WaySpelling){note.letter, 0});
+  return 12 * ((negative ? -number : number) + 1) + letter + note.alter;
+}
+
+WayExit way_cli_range(const WayArgs* args, unsigned option, int least, int most,
+                      uint8_t* low, uint8_t* high) {
+  const char* const text = args->value[option];
+  if (!text) return WAY_EXIT_OK;
+  const char* const dots = strstr(text, "..");
+  const int from = dots ? read_pitch((WayText){text, (size_t)(dots - text)}) : -1;
+  const int to = dots ? read_pitch(way_text(dots + 2)) : -1;
+  const int wide = to - from + 1;
+  if (from < 0 || to > 127 || wide < least || wide > most)
+    return way_cli_usage(args,
+                         "'%s' is not a range: expected two notes %d to %d semitones "
+                         "apart, such as G3..G5 or 55..79",
+                         text, least - 1, most - 1);
+  *low = (uint8_t)from;
+  *high = (uint8_t)to;
+  return WAY_EXIT_OK;
 }

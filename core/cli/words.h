@@ -17,4 +17,14 @@ json_t* way_cli_refused_json(WayText input, const WayError* error);
 /// Put the input as `given` into an answer; returns `answer`.
 json_t* way_cli_given_json(WayText input, json_t* answer);
 
+/**
+   Read an option's value as a range of pitches: `G3..G5` or `55..79`.
+
+   @param least, most How many pitches it may hold.
+   @param low, high   Left untouched if the option was not given, or on error.
+   @return #WAY_EXIT_OK, or #WAY_EXIT_USAGE after a message.
+*/
+WayExit way_cli_range(const WayArgs* args, unsigned option, int least, int most,
+                      uint8_t* low, uint8_t* high);
+
 #endif

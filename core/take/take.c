@@ -97,7 +97,8 @@ typedef struct {
   Sounding* sounding;                                   // parallel to the take's notes
   uint32_t first[CHANNELS][KEYS], last[CHANNELS][KEYS]; // queues of sounding notes
   Channel channels[CHANNELS];
-  int channel; // 1..16, or 0 for all
+  int channel;    // 1..16, or 0 for all
+  uint32_t event; // the one in hand
 } Collector;
 
 static bool begin(Collector* c, uint64_t tick, uint8_t channel, uint8_t key,
@@ -115,7 +116,7 @@ static bool begin(Collector* c, uint64_t tick, uint8_t channel, uint8_t key,
     c->room = room;
   }
   const uint32_t i = take->n++;
-  take->notes[i] = (WayNote){0, 0, key, key, velocity, channel};
+  take->notes[i] = (WayNote){0, 0, key, key, velocity, channel, c->event, WAY_NO_EVENT};
   c->sounding[i] = (Sounding){tick, c->channels[channel].n - 1, NONE};
   if (c->first[channel][key] == NONE)
     c->first[channel][key] = i;
@@ -126,12 +127,15 @@ static bool begin(Collector* c, uint64_t tick, uint8_t channel, uint8_t key,
 }
 
 /// End the note of this key that began first; false if none sounds.
-static bool end(Collector* c, uint64_t tick, uint8_t channel, uint8_t key) {
+/// @param off Its note-off, or #WAY_NO_EVENT.
+static bool end(Collector* c, uint64_t tick, uint8_t channel, uint8_t key,
+                uint32_t off) {
   const uint32_t i = c->first[channel][key];
   if (i == NONE) return false;
   const Sounding s = c->sounding[i];
   WayNote* const note = &c->take->notes[i];
   c->first[channel][key] = s.next;
+  note->off = off;
   note->start = way_smf_music_tick(c->smf, s.tick);
   note->length = way_smf_music_tick(c->smf, tick) - note->start;
   const int pitch = key + bend_held(&c->channels[channel], s.bend, s.tick, tick);
@@ -143,7 +147,7 @@ static bool end(Collector* c, uint64_t tick, uint8_t channel, uint8_t key) {
 static uint32_t end_channel(Collector* c, uint64_t tick, uint8_t channel) {
   uint32_t n = 0;
   for (uint8_t key = 0; key < KEYS; ++key)
-    while (end(c, tick, channel, key)) ++n;
+    while (end(c, tick, channel, key, WAY_NO_EVENT)) ++n;
   return n;
 }
 
@@ -154,7 +158,7 @@ static bool collect_event(Collector* c, const WaySmfEvent* e) {
   const uint8_t first = e->bytes[1], second = e->size > 2 ? e->bytes[2] : 0;
   if (status == 0x90 && second) return begin(c, e->tick, channel, first, second);
   if (status == 0x80 || status == 0x90)
-    c->take->orphans += !end(c, e->tick, channel, first);
+    c->take->orphans += !end(c, e->tick, channel, first, c->event);
   if (status == 0xB0 && (first == 120 || first >= 123))
     end_channel(c, e->tick, channel);
   if (status == 0xB0) return control(ch, e->tick, first, second);
@@ -170,8 +174,8 @@ static bool collect_track(Collector* c, const WaySmfTrack* track) {
         (Channel){.value = BEND_CENTRE, .range = BEND_CENTS, .parameter = {127, 127}};
     if (!push_bend(&c->channels[i], 0, 0)) return false;
   }
-  for (uint32_t i = 0; i < track->n; ++i)
-    if (!collect_event(c, &track->events[i])) return false;
+  for (c->event = 0; c->event < track->n; ++c->event)
+    if (!collect_event(c, &track->events[c->event])) return false;
   for (uint8_t i = 0; i < CHANNELS; ++i)
     c->take->unended += end_channel(c, track->end, i);
   return true;

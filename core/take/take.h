@@ -13,7 +13,12 @@ typedef struct {
   uint8_t key;      ///< As written in the file
   uint8_t velocity; ///< 1..127
   uint8_t channel;  ///< 0..15
+  uint32_t on;      ///< Its note-on: an index into the events of its track
+  uint32_t off;     ///< Its note-off, likewise; or #WAY_NO_EVENT if it has none
 } WayNote;
+
+/// In place of an event's index: there is none.
+#define WAY_NO_EVENT UINT32_MAX
 
 /// Which notes to take.
 typedef struct {
