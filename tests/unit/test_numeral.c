@@ -329,6 +329,22 @@ static void test_errors_have_their_place(void** state) {
   }
 }
 
+// However long the text, it is refused in little memory.
+static void test_endless_texts_are_refused(void** state) {
+  (void)state;
+  static const char* const parts[] = {"V/", "4/2/", "6/4/", "bb", "[", "(+4)", "/o"};
+  static char text[1 << 20];
+  for (size_t i = 0; i < WAY_COUNT(parts); ++i) {
+    const size_t n = strlen(parts[i]);
+    for (size_t at = 0; at < sizeof(text); ++at) text[at] = parts[i][at % n];
+    WayChord c;
+    WayError e = {0};
+    const WayText endless = {text, sizeof(text)};
+    assert_int_not_equal(way_numeral_read(endless, key_of("C"), &c, &e), WAY_OK);
+    assert_true(e.column > 0 && e.message[0]);
+  }
+}
+
 int main(void) {
   const struct CMUnitTest tests[] = {
       cmocka_unit_test(test_numerals_mean_their_tones),
@@ -336,6 +352,7 @@ int main(void) {
       cmocka_unit_test(test_what_is_written_reads_back),
       cmocka_unit_test(test_transposition_changes_nothing),
       cmocka_unit_test(test_errors_have_their_place),
+      cmocka_unit_test(test_endless_texts_are_refused),
   };
   return cmocka_run_group_tests(tests, NULL, NULL);
 }
