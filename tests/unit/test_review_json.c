@@ -171,8 +171,7 @@ static void test_long_takes(void** state) {
   }
   strcat(text, " |\n");
   Played notes[600];
-  for (uint32_t i = 0; i < 600; ++i)
-    notes[i] = (Played){i, 0.25, 48 + (int)(i % 4)};
+  for (uint32_t i = 0; i < 600; ++i) notes[i] = (Played){i, 0.25, 48 + (int)(i % 4)};
   char name[70000];
   memset(name, 'x', sizeof(name) - 1);
   name[sizeof(name) - 1] = '\0';
