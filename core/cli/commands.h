@@ -14,6 +14,7 @@
   X(line) \
   X(numeral) \
   X(map) \
+  X(show) \
   X(run) \
   X(review) \
   X(fit) \

@@ -40,15 +40,14 @@ static void diamond(cairo_t* cr, double x, double y, double half) {
   cairo_fill(cr);
 }
 
-void way_chip(cairo_t* cr, double x, double y, double radius, WayRoleOf what,
-              WayColour ink) {
+void way_chip_sign(cairo_t* cr, double x, double y, double radius, WayRoleOf what,
+                   const char* text, WayColour ink, const WayColour* ground) {
   const double line = radius / 9;
-  char degree[WAY_SPELLING_MAX], signs[3 * WAY_SPELLING_MAX];
-  WayOut plain = way_out(degree, sizeof(degree));
-  way_role_degree_write(what.degree, &plain);
-  WayOut out = way_out(signs, sizeof(signs));
-  way_label_signs(degree, &out);
   WayLabelStyle style = {radius * 0.95, false, WAY_ALIGN_CENTRE, radius * 1.4};
+  if (ground && (what.role != WAY_ROLE_CHORD || what.extension)) {
+    way_chip_source(cr, *ground);
+    disc(cr, x, y, radius);
+  }
   way_chip_source(cr, way_chip_colour((WayRole)what.role));
   switch ((WayRole)what.role) {
   case WAY_ROLE_CHORD:
@@ -65,5 +64,24 @@ void way_chip(cairo_t* cr, double x, double y, double radius, WayRoleOf what,
     break;
   }
   way_chip_source(cr, ink);
-  way_label(cr, x, y, &style, signs);
+  if (*text) way_label(cr, x, y, &style, text);
+}
+
+void way_chip(cairo_t* cr, double x, double y, double radius, WayRoleOf what,
+              WayColour ink) {
+  char degree[WAY_SPELLING_MAX], signs[3 * WAY_SPELLING_MAX];
+  WayOut plain = way_out(degree, sizeof(degree));
+  way_role_degree_write(what.degree, &plain);
+  WayOut out = way_out(signs, sizeof(signs));
+  way_label_signs(degree, &out);
+  way_chip_sign(cr, x, y, radius, what, signs, ink, NULL);
+}
+
+void way_chip_dot(cairo_t* cr, double x, double y, double radius, WayRole role) {
+  way_chip_source(cr, way_chip_colour(role));
+  switch (role) {
+  case WAY_ROLE_CHORD: disc(cr, x, y, radius); break;
+  case WAY_ROLE_SCALE: ring(cr, x, y, radius, 0.45 * radius); break;
+  default: diamond(cr, x, y, radius); break;
+  }
 }

@@ -29,5 +29,15 @@ void way_chip_source(cairo_t* cr, WayColour colour);
 */
 void way_chip(cairo_t* cr, double x, double y, double radius, WayRoleOf what,
               WayColour ink);
+/**
+   The same with letters of one's own, on a ground with lines behind it.
+
+   @param text   UTF-8; "" for none.
+   @param ground Cleared behind the letters; NULL leaves what is there.
+*/
+void way_chip_sign(cairo_t* cr, double x, double y, double radius, WayRoleOf what,
+                   const char* text, WayColour ink, const WayColour* ground);
+/// Only the shape, small enough for any line of dots.
+void way_chip_dot(cairo_t* cr, double x, double y, double radius, WayRole role);
 
 #endif

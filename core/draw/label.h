@@ -29,6 +29,18 @@ typedef struct {
 */
 double way_label(cairo_t* cr, double x, double y, const WayLabelStyle* style,
                  const char* text);
+/// The width way_label() would take.
+double way_label_width(cairo_t* cr, const WayLabelStyle* style, const char* text);
+/**
+   Draw a chord symbol: the root large, what follows smaller and raised, a foreign bass
+   after a stroke; with music signs.
+
+   @param style `size` is the root's; `most` bounds the whole.
+   @param text  As way_chord_write() writes it.
+   @return The width it takes.
+*/
+double way_label_symbol(cairo_t* cr, double x, double y, const WayLabelStyle* style,
+                        const char* text);
 /**
    Append a text with its `b` and `#` as music signs: for notes, degrees and chord
    symbols, where those letters mean nothing else.

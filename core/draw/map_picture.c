@@ -1,12 +1,9 @@
 #include "draw/map_picture.h"
 #include "draw/chip.h"
 #include "draw/label.h"
+#include "draw/picture.h"
 #include "theory/chord_name.h"
 #include "theory/numeral.h"
-
-#include <cairo-svg.h>
-#include <stdlib.h>
-#include <string.h>
 
 // Points.
 #define MARGIN 32.0
@@ -233,43 +230,21 @@ static void draw(cairo_t* cr, const WayDegreeMap* map, const WayMapLayout* l,
   draw_changes(cr, map, l);
 }
 
-// A file in memory that grows.
+/// What the picture needs.
 typedef struct {
-  char* at;
-  size_t size, room;
-} Bytes;
+  const WayDegreeMap* map;
+  WayMapLayout layout;
+  const char* title;
+} Picture;
 
-static cairo_status_t append(void* to, const unsigned char* bytes, unsigned n) {
-  Bytes* const b = to;
-  if (b->room - b->size < n) {
-    const size_t room = 2 * b->room + n;
-    char* const more = realloc(b->at, room);
-    if (!more) return CAIRO_STATUS_WRITE_ERROR;
-    b->at = more;
-    b->room = room;
-  }
-  memcpy(b->at + b->size, bytes, n);
-  b->size += n;
-  return CAIRO_STATUS_SUCCESS;
+static void draw_picture(cairo_t* cr, const void* what) {
+  const Picture* const p = what;
+  draw(cr, p->map, &p->layout, p->title);
 }
 
 WayStatus way_map_picture_svg(const WayDegreeMap* map, const char* title, char** bytes,
                               size_t* size) {
-  const WayMapLayout l = way_map_layout(map);
-  Bytes file = {0};
-  cairo_surface_t* const surface =
-      cairo_svg_surface_create_for_stream(append, &file, l.width, l.height);
-  cairo_t* const cr = cairo_create(surface);
-  draw(cr, map, &l, title);
-  cairo_destroy(cr);
-  cairo_surface_finish(surface);
-  const cairo_status_t status = cairo_surface_status(surface);
-  cairo_surface_destroy(surface);
-  if (status) {
-    free(file.at);
-    return WAY_ERR_NO_MEMORY;
-  }
-  *bytes = file.at;
-  *size = file.size;
-  return WAY_OK;
+  const Picture p = {map, way_map_layout(map), title};
+  return way_picture_svg(p.layout.width, p.layout.height, draw_picture, &p, bytes,
+                         size);
 }

@@ -1,0 +1,100 @@
+#include "draw/fretboard.h"
+
+#include <math.h>
+#include <stdlib.h>
+
+#define CAPO_MAX 24u
+#define OPEN_COLUMN 0.8 // width of the open strings' column, in cells
+#define SIGN_GAP 0.46   // radius of a sign, in gaps
+#define SIGN_CELL 0.4  // the same, in cells
+
+WayFretboard way_fretboard_default(void) {
+  return (WayFretboard){.tuning = way_tuning(0), .last = 12};
+}
+
+WayFretboard way_fretboard_clamped(const WayFretboard* board) {
+  WayFretboard b = *board;
+  if (b.capo > CAPO_MAX) b.capo = CAPO_MAX;
+  if (b.last > WAY_FRET_MAX) b.last = WAY_FRET_MAX;
+  if (b.first > WAY_FRET_MAX) b.first = WAY_FRET_MAX;
+  if (b.first < b.capo) b.first = b.capo;
+  if (b.last <= b.first) b.last = (uint8_t)(b.first + (b.first == b.capo));
+  return b;
+}
+
+static double least(double a, double b) { return a < b ? a : b; }
+
+WayFretLayout way_fret_layout(const WayFretboard* board, WayBox box) {
+  WayFretLayout l = {.board = way_fretboard_clamped(board)};
+  const unsigned n = l.board.tuning.n;
+  const bool open = l.board.first == l.board.capo;
+  const unsigned frets = (unsigned)(l.board.last - l.board.first) + (open ? 0 : 1);
+  // Half a gap stays free above and below; the numbers take most of one more.
+  l.gap = box.height / (n + 0.85);
+  l.cell = box.width / (frets + (open ? OPEN_COLUMN : 0));
+  l.open = open ? OPEN_COLUMN * l.cell : 0;
+  l.strings = (WayBox){box.x + (l.board.left ? 0 : l.open), box.y + 0.5 * l.gap,
+                       frets * l.cell, (n - 1) * l.gap};
+  l.radius = least(SIGN_GAP * l.gap, SIGN_CELL * l.cell);
+  l.number = least(0.5 * l.gap, 0.6 * l.cell);
+  l.number_y = way_box_bottom(l.strings) + 0.92 * l.gap;
+  return l;
+}
+
+/// From the nut's side to the left edge or, on a left-handed board, from the right.
+static double from_nut(const WayFretLayout* l, double along) {
+  return l->board.left ? way_box_right(l->strings) - along : l->strings.x + along;
+}
+
+double way_fret_x(const WayFretLayout* l, unsigned fret) {
+  if (l->open > 0 && fret == l->board.capo) return from_nut(l, -l->open / 2);
+  return from_nut(l, (fret - way_fret_first(l) + 0.5) * l->cell);
+}
+
+double way_fret_wire(const WayFretLayout* l, unsigned fret) {
+  return from_nut(l, ((double)fret - way_fret_first(l) + 1) * l->cell);
+}
+
+double way_fret_y(const WayFretLayout* l, unsigned string) {
+  return way_box_bottom(l->strings) - string * l->gap;
+}
+
+bool way_fret_shown(const WayFretLayout* l, unsigned fret) {
+  return fret >= l->board.first && fret <= l->board.last;
+}
+
+/// How far the hand has to move: along the neck, then across it.
+static int distance(WayFretPlace a, WayFretPlace b) {
+  return 16 * abs(a.fret - b.fret) + abs(a.string - b.string);
+}
+
+unsigned way_fret_places(const WayFretLayout* l, int pitch, const WayFretPlace* near,
+                         WayFretPlace out[WAY_STRINGS_MAX]) {
+  const WayFretPlace hand =
+      near ? *near
+           : (WayFretPlace){l->board.tuning.n / 2,
+                            (uint8_t)((l->board.first + l->board.last) / 2)};
+  unsigned n = 0;
+  for (uint8_t s = 0; s < l->board.tuning.n; ++s) {
+    const int fret = pitch - l->board.tuning.open[s];
+    if (fret < l->board.first || fret > l->board.last) continue;
+    const WayFretPlace place = {s, (uint8_t)fret};
+    unsigned at = n++;
+    for (; at && distance(place, hand) < distance(out[at - 1], hand); --at)
+      out[at] = out[at - 1];
+    out[at] = place;
+  }
+  return n;
+}
+
+bool way_fret_at(const WayFretLayout* l, double x, double y, WayFretPlace* out) {
+  const double string = (way_box_bottom(l->strings) - y) / l->gap;
+  const double along = l->board.left ? way_box_right(l->strings) - x : x - l->strings.x;
+  const double cell = floor(along / l->cell) + way_fret_first(l);
+  const double fret = along < 0 ? l->board.capo : cell;
+  if (along < -l->open || fret > l->board.last || string < -0.5 ||
+      string >= l->board.tuning.n - 0.5)
+    return false;
+  *out = (WayFretPlace){(uint8_t)lround(string), (uint8_t)fret};
+  return true;
+}

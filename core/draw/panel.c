@@ -1,0 +1,48 @@
+#include "draw/panel.h"
+
+#include <math.h>
+
+#define COUNT_WIDTH 0.3 // of the panel, for the beats left
+#define KNOTS_MOST 16.0
+
+static double least(double a, double b) { return a < b ? a : b; }
+
+/// In parts of the height, so that all panels share their lines.
+static WayChordPanel panel(WayBox box, double symbol, double room) {
+  const double h = least(box.height, 0.62 * box.width);
+  return (WayChordPanel){
+      .box = box,
+      .symbol = symbol * h,
+      .symbol_y = box.y + 0.33 * box.height,
+      .room = room,
+      .tone = 0.15 * h,
+      .tone_y = box.y + 0.8 * box.height,
+      .degree = 0.095 * h,
+      .degree_y = box.y + 0.94 * box.height,
+  };
+}
+
+WayChordPanel way_panel_now(WayBox box) { return panel(box, 0.56, box.width); }
+
+WayChordPanel way_panel_next(WayBox box) {
+  return panel(box, 0.36, box.width * (1 - COUNT_WIDTH));
+}
+
+double way_panel_tone_x(const WayChordPanel* p, unsigned i, unsigned n, double* width) {
+  *width = least(2.3 * p->tone, p->box.width / (n ? n : 1));
+  return p->box.x + i * *width;
+}
+
+WayPanelWay way_panel_way(const WayChordPanel* next, double until, double lasts) {
+  WayPanelWay w = {.y = next->box.y + 0.62 * next->box.height,
+                   .from = next->box.x,
+                   .to = way_box_right(next->box) - 0.5 * next->tone,
+                   .weight = 0.34 * next->tone};
+  const double left = lasts > 0 ? least(until / lasts, 1) : 0;
+  w.at = round(w.to - left * (w.to - w.from));
+  if (!(lasts > 0)) return w;
+  const double apart = lasts > KNOTS_MOST ? ceil(lasts / KNOTS_MOST) : 1;
+  w.knot = (w.to - w.from) * apart / lasts;
+  w.knots = (unsigned)floor(lasts / apart + 1e-6);
+  return w;
+}

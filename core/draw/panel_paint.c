@@ -1,0 +1,139 @@
+#include "draw/panel_paint.h"
+
+#include "draw/label.h"
+#include "theory/chord_name.h"
+
+#include <math.h>
+#include <stdio.h>
+
+#define TURN 6.283185307179586
+
+static void signed_label(cairo_t* cr, double x, double y, const WayLabelStyle* style,
+                         const char* text) {
+  char signs[4 * WAY_SPELLING_MAX];
+  WayOut out = way_out(signs, sizeof(signs));
+  way_label_signs(text, &out);
+  way_label(cr, x, y, style, signs);
+}
+
+static void paint_symbol(cairo_t* cr, const WayChordPanel* p, const WayTheme* theme,
+                         const WayHarmony* h, bool bold) {
+  char text[WAY_SYMBOL_MAX] = "\u2013";
+  WayOut out = way_out(text, sizeof(text));
+  if (h) way_chord_write(&h->chord, &out);
+  way_chip_source(cr, h ? theme->ink : theme->soft);
+  if (h)
+    way_label_symbol(cr, p->box.x, p->symbol_y,
+                     &(WayLabelStyle){p->symbol, bold, WAY_ALIGN_LEFT, p->room}, text);
+  else
+    way_label(cr, p->box.x, p->symbol_y,
+              &(WayLabelStyle){p->symbol, false, WAY_ALIGN_LEFT, p->room}, "\u2013");
+}
+
+static void paint_ring(cairo_t* cr, double x, double y, double radius,
+                       const WayTheme* theme) {
+  cairo_new_sub_path(cr);
+  cairo_arc(cr, x, y, radius, 0, TURN);
+  way_chip_source(cr, theme->edge);
+  cairo_set_line_width(cr, 0.34 * radius);
+  cairo_stroke_preserve(cr);
+  way_chip_source(cr, theme->target);
+  cairo_set_line_width(cr, 0.22 * radius);
+  cairo_stroke(cr);
+}
+
+/// One tone of a chord: its name, and its degree under it.
+typedef struct {
+  WayDegree degree;
+  bool fresh, target;
+} Tone;
+
+static void paint_tone(cairo_t* cr, const WayChordPanel* p, const WayTheme* theme,
+                       const WayHarmony* h, Tone tone, double x, double width) {
+  char text[WAY_SPELLING_MAX];
+  WayOut out = way_out(text, sizeof(text));
+  way_spelling_write(way_spelling_above(h->chord.root, tone.degree), &out);
+  way_chip_source(cr, tone.fresh ? theme->ink : theme->soft);
+  signed_label(cr, x, p->tone_y,
+               &(WayLabelStyle){p->tone, tone.fresh, WAY_ALIGN_LEFT, 0.86 * width},
+               text);
+  if (tone.fresh) {
+    cairo_rectangle(cr, x, p->tone_y - 0.82 * p->tone, 0.72 * p->tone, 0.13 * p->tone);
+    cairo_fill(cr);
+  }
+  out = way_out(text, sizeof(text));
+  way_role_degree_write(tone.degree, &out);
+  const WayLabelStyle style = {p->degree, tone.target, WAY_ALIGN_CENTRE, 0.7 * width};
+  const double middle = x + 0.36 * p->tone;
+  way_chip_source(cr, tone.target ? theme->ink : theme->soft);
+  signed_label(cr, middle, p->degree_y, &style, text);
+  if (tone.target) paint_ring(cr, middle, p->degree_y, 0.95 * p->degree, theme);
+}
+
+static bool is_target(WayDegree target, WayDegree tone) {
+  return target.number && way_degree_pc(target) == way_degree_pc(tone);
+}
+
+static void paint_tones(cairo_t* cr, const WayChordPanel* p, const WayTheme* theme,
+                        const WayHarmony* h, WayPcSet known, WayDegree target) {
+  const WayPc root = way_spelling_pc(h->chord.root);
+  for (unsigned i = 0; i < h->chord.n_tones; ++i) {
+    const WayDegree degree = h->chord.tones[i];
+    const WayPc pc = way_pc(root + way_degree_pc(degree));
+    double width;
+    const double x = way_panel_tone_x(p, i, h->chord.n_tones, &width);
+    paint_tone(cr, p, theme, h,
+               (Tone){degree, !way_pcs_has(known, pc), is_target(target, degree)}, x,
+               width);
+  }
+}
+
+void way_panel_now_paint(cairo_t* cr, const WayChordPanel* p, const WayTheme* theme,
+                         const WayHarmony* now) {
+  paint_symbol(cr, p, theme, now, true);
+  if (now) paint_tones(cr, p, theme, now, WAY_PCS_ALL, (WayDegree){0, 0});
+}
+
+static void paint_way(cairo_t* cr, const WayPanelWay* w, const WayTheme* theme) {
+  way_chip_source(cr, theme->hair);
+  cairo_set_line_width(cr, 0.3 * w->weight);
+  cairo_move_to(cr, w->from, w->y);
+  cairo_line_to(cr, w->to, w->y);
+  cairo_stroke(cr);
+  way_chip_source(cr, theme->ink);
+  cairo_set_line_width(cr, w->weight);
+  cairo_move_to(cr, w->at, w->y);
+  cairo_line_to(cr, w->to, w->y);
+  cairo_stroke(cr);
+  for (unsigned i = 0; i <= w->knots; ++i) {
+    const double x = w->to - i * w->knot;
+    way_chip_source(cr, x >= w->at ? theme->ink : theme->hair);
+    cairo_new_sub_path(cr);
+    cairo_arc(cr, x, w->y, (i ? 0.75 : 1.3) * w->weight, 0, TURN);
+    cairo_fill(cr);
+  }
+}
+
+static void paint_count(cairo_t* cr, const WayChordPanel* p, const WayTheme* theme,
+                        double until) {
+  char text[24];
+  const double beats = ceil(until - 1e-6);
+  const double right = way_box_right(p->box);
+  snprintf(text, sizeof(text), "%.0f", beats);
+  way_chip_source(cr, theme->ink);
+  way_label(cr, right, p->symbol_y,
+            &(WayLabelStyle){0.9 * p->symbol, true, WAY_ALIGN_RIGHT,
+                             way_box_right(p->box) - p->box.x - p->room},
+            text);
+}
+
+void way_panel_next_paint(cairo_t* cr, const WayChordPanel* p, const WayTheme* theme,
+                          const WayHarmony* now, const WayHarmony* next, double until,
+                          double lasts, WayDegree target) {
+  paint_symbol(cr, p, theme, next, false);
+  if (!next) return;
+  if (until > 0) paint_count(cr, p, theme, until);
+  const WayPanelWay way = way_panel_way(p, until, lasts);
+  if (until > 0) paint_way(cr, &way, theme);
+  paint_tones(cr, p, theme, next, now ? way_chord_pcs(&now->chord) : 0, target);
+}

@@ -1,0 +1,164 @@
+#include "draw/ribbon_paint.h"
+
+#include "draw/label.h"
+#include "theory/chord_name.h"
+#include "theory/numeral.h"
+
+#include <math.h>
+
+#define TURN 6.283185307179586
+
+static void paint_here(cairo_t* cr, const WayRibbonLayout* l, const WayTheme* theme,
+                       uint32_t bar) {
+  const WayBox b = way_box_inset(way_ribbon_bar(l, bar), 0.5);
+  if (!(b.width > 0)) return;
+  way_chip_source(cr, theme->band);
+  cairo_rectangle(cr, b.x, b.y, b.width, b.height);
+  cairo_fill(cr);
+}
+
+static void paint_marker(cairo_t* cr, const WayRibbonLayout* l, const WayTheme* theme,
+                         const WayTimeline* t, WayTick tick) {
+  WayRibbonPoint p = way_ribbon_point(l, t, tick);
+  if (!p.shown) return;
+  p.x = round(p.x); // it moves by whole pixels
+  const double half = 0.84 * l->token;
+  way_chip_source(cr, theme->ink);
+  cairo_move_to(cr, p.x, p.y);
+  cairo_line_to(cr, p.x - half, p.y + 1.7 * half);
+  cairo_line_to(cr, p.x + half, p.y + 1.7 * half);
+  cairo_close_path(cr);
+  cairo_fill(cr);
+}
+
+/// The line of one row, with a stroke at every bar.
+static void paint_line(cairo_t* cr, const WayRibbonLayout* l, const WayTheme* theme,
+                       const WayTimeline* t, uint32_t r) {
+  const WayRibbonRow* const row = &l->rows[r];
+  const double x = l->box.x + l->gutter, y = l->box.y + r * l->row + l->line;
+  way_chip_source(cr, theme->hair);
+  cairo_set_line_width(cr, theme->weight * (0.6 + 0.08 * l->symbol));
+  cairo_move_to(cr, x, y);
+  cairo_line_to(cr, x + row->n * l->bar, y);
+  for (uint32_t i = 0; i <= row->n; ++i) {
+    const double up = (i && i < row->n ? 0.26 : 0.5) * l->symbol;
+    cairo_move_to(cr, x + i * l->bar, y - up);
+    cairo_line_to(cr, x + i * l->bar, y + up);
+  }
+  cairo_stroke(cr);
+  if (row->opens && l->gutter > 0) {
+    way_chip_source(cr, theme->soft);
+    way_label(cr, l->box.x, y,
+              &(WayLabelStyle){0.9 * l->symbol, true, WAY_ALIGN_LEFT, 0.85 * l->gutter},
+              t->sections[row->section].name);
+  }
+}
+
+/// First span that begins at or after a tick.
+static uint32_t span_from(const WayTimeline* t, WayTick tick) {
+  uint32_t low = 0, high = t->n_spans;
+  while (low < high) {
+    const uint32_t mid = low + (high - low) / 2;
+    if (t->spans[mid].start < tick)
+      low = mid + 1;
+    else
+      high = mid;
+  }
+  return low;
+}
+
+/// What the texts of one chord need.
+typedef struct {
+  uint32_t span;
+  double x, y, room;
+  bool goes_on; ///< From the row before
+  bool now;
+} Place;
+
+static void paint_chord(cairo_t* cr, const WayRibbonLayout* l, const WayTheme* theme,
+                        const WayTimeline* t, Place p) {
+  const WayHarmony* const h = way_timeline_harmony(t, p.span);
+  const WayHarmony* const next =
+      way_timeline_harmony(t, p.span + 1 < t->n_spans ? p.span + 1 : 0);
+  char text[WAY_SYMBOL_MAX + WAY_NUMERAL_MAX];
+  WayOut out = way_out(text, sizeof(text));
+  way_chord_write(&h->chord, &out);
+  way_chip_source(cr, p.goes_on ? theme->soft : theme->ink);
+  const double x = p.x + 0.3 * l->symbol;
+  way_label_symbol(cr, x, p.y - l->symbol_up,
+                   &(WayLabelStyle){l->symbol, p.now, WAY_ALIGN_LEFT, p.room}, text);
+  if (!(l->numeral > 0) || p.goes_on) return;
+  out = way_out(text, sizeof(text));
+  way_numeral_write(&h->chord, &next->chord, h->key, &out);
+  way_chip_source(cr, theme->soft);
+  way_label(cr, x, p.y + l->numeral_down,
+            &(WayLabelStyle){l->numeral, false, WAY_ALIGN_LEFT, p.room}, text);
+}
+
+/// The end of a span, in ticks of the form.
+static WayTick span_end(const WayTimeline* t, uint32_t span) {
+  return span + 1 < t->n_spans ? t->spans[span + 1].start : t->length;
+}
+
+static void paint_row(cairo_t* cr, const WayRibbonLayout* l, const WayTheme* theme,
+                      const WayTimeline* t, uint32_t r, uint32_t now) {
+  const WayRibbonRow* const row = &l->rows[r];
+  const WayTick from = t->bars[row->bar].start;
+  const uint32_t end_bar = row->bar + row->n;
+  const WayTick to = end_bar < t->n_bars ? t->bars[end_bar].start : t->length;
+  const double left = l->box.x + l->gutter;
+  const double y = l->box.y + r * l->row + l->line;
+  uint32_t span = span_from(t, from + 1) - 1; // what sounds at the row's start
+  for (; span < t->n_spans && t->spans[span].start < to; ++span) {
+    const bool goes_on = t->spans[span].start < from;
+    const double x = goes_on ? left : way_ribbon_point(l, t, t->spans[span].start).x;
+    const WayTick end = span_end(t, span);
+    const double right =
+        end < to ? way_ribbon_point(l, t, end).x : left + row->n * l->bar;
+    const double room = right - x - 0.55 * l->symbol;
+    paint_chord(cr, l, theme, t, (Place){span, x, y, room, goes_on, span == now});
+  }
+}
+
+static void paint_token(cairo_t* cr, const WayRibbonLayout* l, const WayTheme* theme,
+                        const WayTimeline* t, const WayLandingToken* token) {
+  const WayRibbonPoint p = way_ribbon_point(l, t, t->spans[token->span].start);
+  if (!p.shown) return;
+  char degree[WAY_SPELLING_MAX], text[4 * WAY_SPELLING_MAX];
+  WayOut plain = way_out(degree, sizeof(degree));
+  way_role_degree_write(token->role.degree, &plain);
+  WayOut out = way_out(text, sizeof(text));
+  way_label_signs(degree, &out);
+  way_chip_source(cr, theme->ground);
+  cairo_new_sub_path(cr);
+  cairo_arc(cr, p.x, p.y, l->token * 1.12, 0, TURN);
+  cairo_fill(cr);
+  way_chip_sign(cr, p.x, p.y, l->token, token->role, text, theme->ink, &theme->ground);
+  if (!token->on_target) return;
+  cairo_new_sub_path(cr);
+  cairo_arc(cr, p.x, p.y, l->token * 1.22, 0, TURN);
+  way_chip_source(cr, theme->edge);
+  cairo_set_line_width(cr, 0.36 * l->token);
+  cairo_stroke_preserve(cr);
+  way_chip_source(cr, theme->target);
+  cairo_set_line_width(cr, 0.22 * l->token);
+  cairo_stroke(cr);
+}
+
+void way_ribbon_paint(cairo_t* cr, const WayRibbonLayout* l, const WayTheme* theme,
+                      const WayTimeline* t, WayTick tick,
+                      const WayLandingToken* landings, unsigned n_landings) {
+  uint32_t now = UINT32_MAX;
+  if (tick >= 0) {
+    const WayPlace place = way_timeline_at(t, tick);
+    now = place.span;
+    paint_here(cr, l, theme, place.bar);
+  }
+  for (uint32_t r = 0; r < l->n; ++r) {
+    paint_line(cr, l, theme, t, r);
+    paint_row(cr, l, theme, t, r, now);
+  }
+  for (unsigned i = 0; i < n_landings; ++i)
+    if (landings[i].span < t->n_spans) paint_token(cr, l, theme, t, &landings[i]);
+  if (tick >= 0) paint_marker(cr, l, theme, t, tick);
+}

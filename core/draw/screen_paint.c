@@ -1,0 +1,148 @@
+#include "draw/screen_paint.h"
+
+#include "draw/fretboard_paint.h"
+#include "draw/keyboard_paint.h"
+#include "draw/label.h"
+#include "draw/panel_paint.h"
+#include "draw/trail_paint.h"
+
+/// What every region's painter gets.
+typedef struct {
+  cairo_t* cr;
+  const WayScreenModel* m;
+  const WayScreenLayout* l;
+  const WayTheme* theme;
+} Scene;
+
+static void paint_header(const Scene* s, WayBox box) {
+  const WayTimeline* const t = s->m->timeline;
+  const double u = s->l->unit, y = box.y + box.height / 2;
+  const char* const title = s->m->title && *s->m->title ? s->m->title : "Waymark";
+  way_chip_source(s->cr, s->theme->ink);
+  const double width = way_label(
+      s->cr, box.x, y, &(WayLabelStyle){1.1 * u, true, WAY_ALIGN_LEFT, 0.3 * box.width},
+      title);
+  if (!t) return;
+  char text[512];
+  WayOut out = way_out(text, sizeof(text));
+  way_key_write(t->key, &out);
+  way_out_str(&out, "  \u00B7  ");
+  way_out_int(&out, (int64_t)(t->tempo + 0.5));
+  way_chip_source(s->cr, s->theme->soft);
+  way_label(s->cr, box.x + width + 1.4 * u, y,
+            &(WayLabelStyle){u, false, WAY_ALIGN_LEFT, 0.3 * box.width}, text);
+  if (!s->m->placed) return;
+  const WayPlace p = way_timeline_at(t, s->m->tick);
+  out = way_out(text, sizeof(text));
+  if (p.chorus >= 0) {
+    way_out_str(&out, "chorus ");
+    way_out_int(&out, p.chorus + 1);
+    way_out_str(&out, "  \u00B7  ");
+  }
+  if (*t->sections[p.section].name) {
+    way_out_str(&out, t->sections[p.section].name);
+    way_out_str(&out, "  \u00B7  ");
+  }
+  way_out_str(&out, "bar ");
+  way_out_int(&out, p.bar + 1);
+  way_out_str(&out, " of ");
+  way_out_int(&out, t->n_bars);
+  way_label(s->cr, way_box_right(box), y,
+            &(WayLabelStyle){u, false, WAY_ALIGN_RIGHT, 0.4 * box.width}, text);
+}
+
+static void paint_now(const Scene* s, WayBox box) {
+  const WayChordPanel p = way_panel_now(box);
+  way_panel_now_paint(s->cr, &p, s->theme, s->m->now);
+}
+
+static void paint_next(const Scene* s, WayBox box) {
+  const WayChordPanel p = way_panel_next(box);
+  way_panel_next_paint(s->cr, &p, s->theme, s->m->now, s->m->next, s->m->until,
+                       s->m->lasts, s->m->target);
+}
+
+static void paint_ribbon(const Scene* s, WayBox box) {
+  (void)box;
+  const WayTimeline* const t = s->m->timeline;
+  if (!t) return;
+  const WayTick tick = s->m->placed ? way_timeline_at(t, s->m->tick).tick : -1;
+  way_ribbon_paint(s->cr, &s->l->ribbon, s->theme, t, tick, s->m->landings,
+                   s->m->n_landings);
+}
+
+static void paint_instrument(const Scene* s, WayBox box) {
+  (void)box;
+  const WayShown shown = way_screen_shown(s->m);
+  if (s->m->look.keyboard)
+    way_keyboard_paint(s->cr, &s->l->keys, s->theme, &shown, s->m->sounding,
+                       s->m->n_sounding);
+  else
+    way_fretboard_paint(s->cr, &s->l->frets, s->theme, &shown, s->m->sounding,
+                        s->m->n_sounding, NULL);
+}
+
+static void paint_trail(const Scene* s, WayBox box) {
+  (void)box;
+  way_trail_paint(s->cr, &s->l->trail, s->theme, s->l->unit, s->m->timeline,
+                  s->m->trail, s->m->n_trail);
+}
+
+static void paint_item(const Scene* s, uint32_t i) {
+  const WayBox b = way_screen_item_box(s->l, s->m, i);
+  const double u = s->l->unit, y = b.y + b.height / 2;
+  const WayScreenItem* const item = &s->m->items[i];
+  if (i == s->m->focus) {
+    way_chip_source(s->cr, s->theme->band);
+    cairo_rectangle(s->cr, b.x - 0.3 * u, b.y, b.width - 0.4 * u, b.height);
+    cairo_fill_preserve(s->cr);
+    way_chip_source(s->cr, s->theme->ink);
+    cairo_set_line_width(s->cr, 0.12 * u * s->theme->weight);
+    cairo_stroke(s->cr);
+  }
+  way_chip_source(s->cr, s->theme->soft);
+  const double width = way_label(
+      s->cr, b.x, y, &(WayLabelStyle){0.85 * u, false, WAY_ALIGN_LEFT, 0.45 * b.width},
+      item->label);
+  way_chip_source(s->cr, s->theme->ink);
+  way_label(s->cr, b.x + width + 0.5 * u, y,
+            &(WayLabelStyle){0.95 * u, true, WAY_ALIGN_LEFT, b.width - width - 1.6 * u},
+            item->value);
+}
+
+static void paint_items(const Scene* s, WayBox box) {
+  if (s->m->notice && *s->m->notice) {
+    way_chip_source(s->cr, s->theme->ink);
+    way_label(s->cr, box.x, box.y + box.height / 2,
+              &(WayLabelStyle){s->l->unit, false, WAY_ALIGN_LEFT, box.width},
+              s->m->notice);
+    return;
+  }
+  for (uint32_t i = 0; i < s->m->n_items; ++i) paint_item(s, i);
+}
+
+void way_screen_paint(cairo_t* cr, const WayScreenModel* m, const WayScreenLayout* l,
+                      unsigned regions) {
+  static void (*const painters[WAY_REGION_COUNT])(const Scene*, WayBox) = {
+      [WAY_REGION_HEADER] = paint_header, [WAY_REGION_NOW] = paint_now,
+      [WAY_REGION_NEXT] = paint_next,     [WAY_REGION_RIBBON] = paint_ribbon,
+      [WAY_REGION_TRAIL] = paint_trail,   [WAY_REGION_INSTRUMENT] = paint_instrument,
+      [WAY_REGION_ITEMS] = paint_items,
+  };
+  const Scene scene = {cr, m, l, way_theme(m->look.theme)};
+  if ((regions & WAY_REGIONS_ALL) == WAY_REGIONS_ALL) {
+    way_chip_source(cr, scene.theme->ground);
+    cairo_paint(cr);
+  }
+  for (unsigned r = 0; r < WAY_REGION_COUNT; ++r) {
+    const WayBox b = l->box[r];
+    if (!(regions >> r & 1u) || !(b.width > 0)) continue;
+    cairo_save(cr);
+    cairo_rectangle(cr, b.x, b.y, b.width, b.height);
+    cairo_clip(cr);
+    way_chip_source(cr, scene.theme->ground);
+    cairo_paint(cr);
+    painters[r](&scene, l->body[r]);
+    cairo_restore(cr);
+  }
+}

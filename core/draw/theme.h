@@ -1,0 +1,42 @@
+// Colours of a picture, apart from those of the roles, which never change.
+#ifndef WAY_DRAW_THEME_H
+#define WAY_DRAW_THEME_H
+
+#include "base/text.h"
+#include "draw/chip.h"
+
+/// The themes there are.
+typedef enum {
+  WAY_THEME_LIGHT,
+  WAY_THEME_DARK,
+  WAY_THEME_CONTRAST, ///< Black and white, with heavier lines
+  WAY_THEME_PRINT,    ///< Dark on white paper
+  WAY_THEME_COUNT,
+} WayThemeName;
+
+/// A theme.
+typedef struct {
+  WayColour ground; ///< Behind everything
+  WayColour band;   ///< Behind what matters now
+  WayColour ink;    ///< Letters and signs
+  WayColour soft;   ///< Letters that matter less; still 4.5 : 1 on ground and band
+  WayColour hair;   ///< Thin lines
+  WayColour target; ///< The halo of a target
+  WayColour edge;   ///< On both sides of the halo, so that it shows on any ground
+  double weight;    ///< Lines are this much heavier than usual
+} WayTheme;
+
+/// A theme by its name.  A static value.
+const WayTheme* way_theme(WayThemeName name);
+/// The name used on the command line and on screen: `light`.  A static string.
+const char* way_theme_name(WayThemeName name);
+/// Find a theme by that name; #WAY_THEME_COUNT if there is none.
+WayThemeName way_theme_find(WayText name);
+/**
+   How well a colour stands out from another: 1 (not at all) to 21 (black on white).
+
+   Source: W3C, Web Content Accessibility Guidelines 2.1, "contrast ratio".
+*/
+double way_colour_contrast(WayColour a, WayColour b);
+
+#endif

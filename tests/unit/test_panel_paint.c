@@ -1,0 +1,52 @@
+#include "draw/panel_paint.h"
+
+#include "canvas.h"
+#include "theory.h"
+
+static int ink_in(const Canvas* c, WayBox b, WayColour ink) {
+  return canvas_count(c, b.x, b.y, b.width, b.height, ink);
+}
+
+// From C to Am only A is new: a bar stands over the first tone and over no other.
+static void test_new_tones_stand_out(void** state) {
+  (void)state;
+  const WayTheme* const theme = way_theme(WAY_THEME_LIGHT);
+  const WayKey key = a_key("C major");
+  const WayChord c_major = a_chord("C", "1 3 5", NULL);
+  const WayChord a_minor = a_chord("A", "1 b3 5", NULL);
+  const WayHarmony now = way_harmony(&c_major, key, NULL);
+  const WayHarmony next = way_harmony(&a_minor, key, NULL);
+  const WayChordPanel p = way_panel_next((WayBox){10, 0, 500, 300});
+  Canvas c = canvas_of(520, 300, theme->ground);
+  way_panel_next_paint(c.cr, &p, theme, &now, &next, 2, 4, (WayDegree){3, -1});
+  for (unsigned i = 0; i < 3; ++i) {
+    double width;
+    const double x = way_panel_tone_x(&p, i, 3, &width);
+    const WayBox bar = {x, p.tone_y - 0.9 * p.tone, 0.7 * p.tone, 0.3 * p.tone};
+    assert_int_equal(ink_in(&c, bar, theme->ink) > 20, i == 0);
+    const WayBox degree = {x - p.degree, p.degree_y - 1.2 * p.degree, 4 * p.degree,
+                           2.4 * p.degree};
+    assert_int_equal(ink_in(&c, degree, theme->target) > 20, i == 1);
+  }
+  canvas_free(c);
+}
+
+static void test_without_chords_there_is_a_dash(void** state) {
+  (void)state;
+  const WayTheme* const theme = way_theme(WAY_THEME_DARK);
+  const WayChordPanel p = way_panel_now((WayBox){0, 0, 300, 200});
+  Canvas c = canvas_of(300, 200, theme->ground);
+  way_panel_now_paint(c.cr, &p, theme, NULL);
+  way_panel_next_paint(c.cr, &p, theme, NULL, NULL, 0, 0, (WayDegree){0, 0});
+  assert_true(ink_in(&c, p.box, theme->soft) > 20);
+  assert_int_equal(ink_in(&c, p.box, theme->ink), 0);
+  canvas_free(c);
+}
+
+int main(void) {
+  const struct CMUnitTest tests[] = {
+      cmocka_unit_test(test_new_tones_stand_out),
+      cmocka_unit_test(test_without_chords_there_is_a_dash),
+  };
+  return cmocka_run_group_tests(tests, NULL, NULL);
+}

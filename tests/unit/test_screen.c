@@ -1,0 +1,107 @@
+#include "draw/screen.h"
+
+#include "chart/chart_unroll.h"
+#include "chart_text.h"
+#include "check.h"
+#include "screen_model.h"
+
+static WayTimeline* tune(void) {
+  WayChart* const c =
+      chart_of("key: Bb\ntempo: 132\nform: A A B A\n[A]\n"
+               "| Cm7 | F7>3 | Bbmaj7>3 | Gm7 |\n| Em7b5 | A7b9 | Dm7 | G7 |\n"
+               "[B]\n| Fm7 | Bb7 | Ebmaj7 | % |\n| Ebm7 | Ab7 | Dbmaj7 | Cm7 F7 |\n");
+  WayTimeline* t = NULL;
+  assert_int_equal(way_chart_unroll(c, &t), WAY_OK);
+  way_chart_free(c);
+  return t;
+}
+
+static void check_boxes(const WayScreenLayout* l, const char* what, int w, int h) {
+  const WayBox all = {0, 0, w, h};
+  for (int a = 0; a < WAY_REGION_COUNT; ++a) {
+    const WayBox b = l->box[a];
+    if (!(b.width > 0)) continue;
+    if (b.x < 0 || b.y < 0 || way_box_right(b) > way_box_right(all) ||
+        way_box_bottom(b) > way_box_bottom(all))
+      fail_msg("%s %dx%d: region %d leaves the surface", what, w, h, a);
+    for (int c = 0; c < a; ++c)
+      if (l->box[c].width > 0 && way_box_meets(b, l->box[c]))
+        fail_msg("%s %dx%d: regions %d and %d meet", what, w, h, a, c);
+    assert_true(b.height > 0);
+    assert_int_equal(way_screen_region_at(l, b.x + b.width / 2, b.y + b.height / 2), a);
+  }
+}
+
+static void test_regions_share_nothing_at_any_size(void** state) {
+  (void)state;
+  static const int sizes[][2] = {{480, 270},   {900, 420},   {1280, 720}, {1920, 1080},
+                                 {3840, 2160}, {600, 800},   {400, 400},  {2000, 300},
+                                 {120, 120},   {1080, 1920}, {640, 240}};
+  WayTimeline* const t = tune();
+  for (size_t i = 0; i < WAY_COUNT(sizes); ++i)
+    for (int view = 0; view < WAY_VIEW_COUNT; ++view) {
+      State s;
+      state_fill(&s, t, 5);
+      s.model.look.view = (WayView)view;
+      const WayScreenLayout l = way_screen_layout(&s.model, sizes[i][0], sizes[i][1]);
+      check_boxes(&l, way_view_name((WayView)view), sizes[i][0], sizes[i][1]);
+      assert_true(l.box[WAY_REGION_NOW].width > 0 && l.box[WAY_REGION_NEXT].width > 0);
+      assert_true(l.box[WAY_REGION_INSTRUMENT].width > 0);
+      assert_int_equal(l.box[WAY_REGION_RIBBON].width > 0, view == WAY_VIEW_FULL);
+      assert_int_equal(l.box[WAY_REGION_TRAIL].width > 0, view == WAY_VIEW_FULL);
+    }
+  way_timeline_free(t);
+}
+
+static void test_following_a_form(void** state) {
+  (void)state;
+  WayTimeline* const t = tune();
+  WayScreenModel m = {0};
+  way_screen_follow(&m, t, t->bars[1].start - way_metre_beat(t->bars[0].metre) / 2);
+  assert_near(m.until, 0.5, 1e-9);
+  assert_near(m.lasts, 4, 1e-9);
+  assert_int_equal(m.target.number, 3);
+  m.material = WAY_MATERIAL_CHORD_SCALE;
+  const WayShown s = way_screen_shown(&m);
+  assert_int_equal(s.targets, WAY_PC_BIT(9)); // the third of F7
+  assert_true(s.closing > 0.8 && s.closing < 1);
+  way_screen_follow(&m, NULL, 0);
+  assert_null(m.now);
+  assert_int_equal(way_screen_shown(&m).set, 0);
+  way_timeline_free(t);
+}
+
+// Nothing changed: no stamp does.  What changes is seen by its region alone.
+static void test_stamps_tell_what_changed(void** state) {
+  (void)state;
+  WayTimeline* const t = tune();
+  State s;
+  state_fill(&s, t, 3);
+  s.model.look.view = WAY_VIEW_FULL;
+  s.model.look.keyboard = false;
+  WayScreenLayout l = way_screen_layout(&s.model, 900, 420);
+  uint64_t a[WAY_REGION_COUNT], b[WAY_REGION_COUNT];
+  way_screen_stamps(&s.model, &l, a);
+  way_screen_stamps(&s.model, &l, b);
+  assert_memory_equal(a, b, sizeof(a));
+  s.model.n_sounding = 1;
+  s.sounding[0] = (WaySounding){71, 0};
+  way_screen_stamps(&s.model, &l, b);
+  for (int r = 0; r < WAY_REGION_COUNT; ++r)
+    assert_int_equal(a[r] != b[r], r == WAY_REGION_INSTRUMENT);
+  memcpy(a, b, sizeof(a));
+  s.model.notice = "chart: line 3";
+  way_screen_stamps(&s.model, &l, b);
+  for (int r = 0; r < WAY_REGION_COUNT; ++r)
+    assert_int_equal(a[r] != b[r], r == WAY_REGION_ITEMS);
+  way_timeline_free(t);
+}
+
+int main(void) {
+  const struct CMUnitTest tests[] = {
+      cmocka_unit_test(test_regions_share_nothing_at_any_size),
+      cmocka_unit_test(test_following_a_form),
+      cmocka_unit_test(test_stamps_tell_what_changed),
+  };
+  return cmocka_run_group_tests(tests, NULL, NULL);
+}
