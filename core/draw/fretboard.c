@@ -6,7 +6,7 @@
 #define CAPO_MAX 24u
 #define OPEN_COLUMN 0.8 // width of the open strings' column, in cells
 #define SIGN_GAP 0.46   // radius of a sign, in gaps
-#define SIGN_CELL 0.4  // the same, in cells
+#define SIGN_CELL 0.4   // the same, in cells
 
 WayFretboard way_fretboard_default(void) {
   return (WayFretboard){.tuning = way_tuning(0), .last = 12};
