@@ -1,5 +1,7 @@
 #include "mark_io.h"
 
+#include "live/sink.h"
+
 #include <stddef.h>
 
 #define RELEASE 64u       ///< Velocity of every note-off
@@ -11,39 +13,50 @@ void way_lanes_init(WayLanes* lanes, double rate) {
   lanes->length = (int64_t)(rate * LANE_SECONDS) + 1;
 }
 
-/// Send the end of one note and forget it.
-static bool end_note(WayLanes* lanes, WayEventWriter* w, unsigned index,
-                     int64_t frame) {
-  const WayLaneNote* const note = &lanes->notes[index];
-  if (!way_writer_short(w, frame, 0x80u | note->channel, note->note, RELEASE))
+/// The lane whose note ends first; #WAY_LANE_COUNT if none sounds.
+static unsigned first_to_end(const WayLanes* lanes) {
+  unsigned first = WAY_LANE_COUNT;
+  for (unsigned i = 0; i < WAY_LANE_COUNT; ++i)
+    if (lanes->sounding >> i & 1 &&
+        (first == WAY_LANE_COUNT || lanes->notes[i].end < lanes->notes[first].end))
+      first = i;
+  return first;
+}
+
+/// Send the end of a lane's note and forget it.
+static inline bool end_note(WayLanes* lanes, WayEventWriter* w, unsigned lane,
+                            int64_t frame) {
+  const unsigned off = 0x80u | lanes->notes[lane].channel;
+  if (!way_writer_note(w, frame, way_note_word(off, way_lane(lane)->note, RELEASE)))
     return false;
-  --lanes->n;
-  for (unsigned i = index; i < lanes->n; ++i) lanes->notes[i] = lanes->notes[i + 1];
-  lanes->next = lanes->n ? lanes->notes[0].end : INT64_MAX;
+  lanes->sounding &= ~(1u << lane);
   return true;
 }
 
 void way_lanes_cut(WayLanes* lanes, int64_t frame) {
-  for (unsigned i = 0; i < lanes->n; ++i)
+  for (unsigned i = 0; i < WAY_LANE_COUNT; ++i)
     if (lanes->notes[i].end > frame) lanes->notes[i].end = frame;
-  if (lanes->n) lanes->next = lanes->notes[0].end;
+  if (lanes->sounding) lanes->next = INT64_MIN;
 }
 
 void way_lanes_end_due(WayLanes* lanes, WayEventWriter* w, int64_t frame) {
-  while (lanes->next <= frame && end_note(lanes, w, 0, lanes->next)) {
+  for (unsigned i = 0; (i = first_to_end(lanes)) < WAY_LANE_COUNT;) {
+    lanes->next = lanes->notes[i].end;
+    if (lanes->next > frame || !end_note(lanes, w, i, lanes->next)) return;
   }
+  lanes->next = INT64_MAX;
 }
 
 void way_lanes_strike(WayLanes* lanes, WayEventWriter* w, const WayMark* mark,
                       uint8_t channel) {
-  const uint8_t note = way_mark_lane(mark);
-  unsigned i = 0;
-  while (i < lanes->n && lanes->notes[i].note != note) ++i;
-  if (i < lanes->n && !end_note(lanes, w, i, mark->frame)) return;
-  const uint8_t velocity = way_mark_velocity(mark);
-  if (!way_writer_short(w, mark->frame, 0x90u | channel, note, velocity)) return;
-  lanes->notes[lanes->n++] = (WayLaneNote){mark->frame + lanes->length, note, channel};
-  lanes->next = lanes->notes[0].end;
+  const unsigned lane = way_mark_lane(mark);
+  if (lanes->sounding >> lane & 1 && !end_note(lanes, w, lane, mark->frame)) return;
+  const WayNoteWord on =
+      way_note_word(0x90u | channel, way_lane(lane)->note, way_mark_velocity(mark));
+  if (!way_writer_note(w, mark->frame, on)) return;
+  lanes->sounding |= 1u << lane;
+  lanes->notes[lane] = (WayLaneNote){mark->frame + lanes->length, channel};
+  if (lanes->next > lanes->notes[lane].end) lanes->next = lanes->notes[lane].end;
 }
 
 /// Properties in the order they lie in.
@@ -121,24 +134,49 @@ static void put_place(WayMarkProperty* p, const WayMark* mark) {
   p[HELD_OVER - PLACE].value.narrow[0] = mark->held_over;
 }
 
-void way_mark_writer_put(const WayMarkWriter* m, WayEventWriter* w,
-                         const WayMark* mark) {
-  const unsigned first = spans[mark->kind].first - (mark->early ? 1u : 0u);
-  const size_t n = spans[mark->kind].end - first;
+/// Fill in what marks of notes have.
+/// @param p Where its properties begin with NOTE.
+static inline void put_note(WayMarkProperty* p, const WayMark* mark) {
+  p[PITCH - NOTE].value.narrow[0] = mark->pitch;
+  p[ROLE - NOTE].value.narrow[0] = mark->role.role;
+  p[INTERVAL - NOTE].value.narrow[0] = mark->role.interval;
+  p[DEGREE - NOTE].value.narrow[0] = mark->role.degree.number;
+}
+
+/// Begin an object of `n` properties; NULL if there is no room.
+static inline WayMarkProperty* begin_object(const WayMarkWriter* m, WayEventWriter* w,
+                                            const WayMark* mark, size_t n) {
   const size_t size = offsetof(WayMarkObject, properties) + n * sizeof(WayMarkProperty);
-  if ((size_t)(w->end - w->at) < size) return;
+  if ((size_t)(w->end - w->at) < size) return NULL;
   WayMarkObject* const o = (WayMarkObject*)(void*)w->at;
+  w->at += size;
   o->event.time.frames = way_writer_frame(w, mark->frame);
   o->event.body = (LV2_Atom){(uint32_t)(size - sizeof(LV2_Atom_Event)), m->object};
   o->object = (LV2_Atom_Object_Body){0, m->types[mark->kind]};
-  for (size_t i = 0; i < n; ++i) o->properties[i] = m->blank[first + i];
-  if (first < NOTE_END) {
-    WayMarkProperty* const p = &o->properties[NOTE - first];
-    p[PITCH - NOTE].value.narrow[0] = mark->pitch;
-    p[ROLE - NOTE].value.narrow[0] = mark->role.role;
-    p[INTERVAL - NOTE].value.narrow[0] = mark->role.interval;
-    p[DEGREE - NOTE].value.narrow[0] = mark->role.degree.number;
+  return o->properties;
+}
+
+/// Append a mark of any kind.
+static WAY_NOINLINE void put_any(const WayMarkWriter* m, WayEventWriter* w,
+                                 const WayMark* mark) {
+  const unsigned first = spans[mark->kind].first - (mark->early ? 1u : 0u);
+  const size_t n = spans[mark->kind].end - first;
+  WayMarkProperty* const p = begin_object(m, w, mark, n);
+  if (!p) return;
+  memcpy(p, &m->blank[first], n * sizeof(*p));
+  if (first < NOTE_END) put_note(p + (NOTE - first), mark);
+  if (mark->kind != WAY_MARK_ROLE) put_place(p + (PLACE - first), mark);
+}
+
+void way_mark_writer_put(const WayMarkWriter* m, WayEventWriter* w,
+                         const WayMark* mark) {
+  if (mark->kind != WAY_MARK_ROLE || mark->early) {
+    put_any(m, w, mark);
+    return;
   }
-  if (mark->kind != WAY_MARK_ROLE) put_place(&o->properties[PLACE - first], mark);
-  w->at += size;
+  // Every note has one of these, so it takes no loop and no call.
+  WayMarkProperty* const p = begin_object(m, w, mark, NOTE_END - NOTE);
+  if (!p) return;
+  memcpy(p, &m->blank[NOTE], (NOTE_END - NOTE) * sizeof(*p));
+  put_note(p, mark);
 }

@@ -7,17 +7,16 @@
 
 /// A lane note that sounds.
 typedef struct {
-  int64_t end; ///< When it ends, in the engine's clock
-  uint8_t note;
+  int64_t end;     ///< When it ends, in the engine's clock
   uint8_t channel; ///< It was sent on, 0..15
 } WayLaneNote;
 
 /// Lane notes that sound on one output.  Fields are private.
 typedef struct {
-  int64_t next;   ///< When the first of them ends; INT64_MAX if none sounds
-  int64_t length; ///< Frames a lane note lasts
-  unsigned n;
-  WayLaneNote notes[WAY_LANE_COUNT]; ///< At most one a lane, the first to end first
+  int64_t next;      ///< None of them ends before this; INT64_MAX if none sounds
+  int64_t length;    ///< Frames a lane note lasts
+  unsigned sounding; ///< Bit n: lane n sounds
+  WayLaneNote notes[WAY_LANE_COUNT]; ///< By lane
 } WayLanes;
 
 /// Nothing sounds.  @param rate Frames per second.  @par Real-time safe.

@@ -155,15 +155,11 @@ static inline uint8_t* way_writer_message(WayEventWriter* w, int64_t frame,
   return (uint8_t*)(e + 1);
 }
 
-/// Append a MIDI message of three bytes; false if there is no room, and nothing is
-/// written.
-static inline bool way_writer_short(WayEventWriter* w, int64_t frame, unsigned status,
-                                    unsigned a, unsigned b) {
+/// Append a note message; false if there is no room, and nothing is written.
+static inline bool way_writer_note(WayEventWriter* w, int64_t frame, uint32_t note) {
   uint8_t* const body = way_writer_message(w, frame, 3);
   if (!body) return false;
-  // Put together in a register: copying single bytes would wait for their stores.
-  const uint32_t word = (status & 0xFFu) | (a & 0xFFu) << 8 | (b & 0xFFu) << 16;
-  for (unsigned i = 0; i < 4; ++i) body[i] = (uint8_t)(word >> 8 * i);
+  for (unsigned i = 0; i < 4; ++i) body[i] = (uint8_t)(note >> 8 * i);
   memset(body + 4, 0, 4);
   return true;
 }
@@ -171,7 +167,6 @@ static inline bool way_writer_short(WayEventWriter* w, int64_t frame, unsigned s
 /// Append a MIDI message of any size; likewise.
 static inline bool way_writer_midi(WayEventWriter* w, int64_t frame,
                                    const uint8_t* bytes, uint32_t size) {
-  if (size == 3) return way_writer_short(w, frame, bytes[0], bytes[1], bytes[2]);
   uint8_t* const body = way_writer_message(w, frame, size);
   if (!body) return false;
   memcpy(body, bytes, size);

@@ -21,13 +21,6 @@
 /// Frames between two looks at the beats that run down; a power of two.
 #define COUNT_STEP 256
 
-/// Keeps what is rare out of the way of what is not.
-#if defined(__GNUC__)
-#define NOINLINE __attribute__((noinline))
-#else
-#define NOINLINE
-#endif
-
 /// An instance.  run() touches nothing outside it but the ports and the chart in use.
 typedef struct {
   const LV2_Atom_Sequence* melody; ///< Port; #silence without a connection
@@ -76,6 +69,12 @@ static const PortKind port_kinds[WAY_PORT_COUNT] = {
 
 /// An input without events.
 static const LV2_Atom_Sequence silence;
+
+static bool send_note(void* to, int64_t frame, WayNoteWord note) {
+  Guide* const g = (Guide*)to;
+  way_lanes_end(&g->out_lanes, &g->out, frame);
+  return way_writer_note(&g->out, frame, note);
+}
 
 static bool send_midi(void* to, int64_t frame, const uint8_t* bytes, uint32_t size) {
   Guide* const g = (Guide*)to;
@@ -130,7 +129,7 @@ static LV2_Handle instantiate(const LV2_Descriptor* descriptor, double rate,
   g->settings = way_settings_default();
   g->song.start_bar = g->settings.start_bar;
   g->out.midi = g->marks.midi = g->urids.midi_MidiEvent;
-  g->sink = (WaySink){g, send_midi, send_mark};
+  g->sink = (WaySink){g, send_note, send_midi, send_mark};
   g->melody = g->chords = &silence;
   g->out_port = g->marks_port = &g->nowhere;
   g->quiet_until = INT64_MIN;
@@ -211,6 +210,11 @@ static void take_events(Guide* g, uint32_t n_frames) {
                   u->midi_MidiEvent);
   way_reader_init(&melody, u, g->melody, n_frames, u->midi_MidiEvent,
                   u->midi_MidiEvent);
+  while (objects.frame == WAY_NO_EVENT && chords.frame == WAY_NO_EVENT) {
+    if (melody.frame == WAY_NO_EVENT) return; // mostly there is nothing but notes
+    take_midi(g, WAY_INPUT_MELODY, &melody);
+    way_reader_next(&melody);
+  }
   for (;;) {
     if (objects.frame <= chords.frame && objects.frame <= melody.frame) {
       if (objects.frame == WAY_NO_EVENT) return;
@@ -270,7 +274,7 @@ static void settle(Guide* g, int64_t end) {
 }
 
 /// A block in which something happens.
-static NOINLINE void run_busy(Guide* g, uint32_t n_frames, int64_t end) {
+static WAY_NOINLINE void run_busy(Guide* g, uint32_t n_frames, int64_t end) {
   way_writer_begin(&g->out, &g->urids, g->out_port, g->now, n_frames);
   way_writer_begin(&g->marks, &g->urids, g->marks_port, g->now, n_frames);
   take_news(g);

@@ -14,6 +14,13 @@
 #define WAY_RT
 #endif
 
+/// Keeps what is rare out of the way of what is not.
+#if defined(__GNUC__)
+#define WAY_NOINLINE __attribute__((noinline))
+#else
+#define WAY_NOINLINE
+#endif
+
 /// Number of elements of an array (not of a pointer).
 #define WAY_COUNT(array) (sizeof(array) / sizeof((array)[0]))
 

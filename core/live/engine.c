@@ -110,8 +110,8 @@ static inline WayMark mark_of(int64_t frame, WayMarkKind kind, const WayHarmony*
                    .role = *s->role};
 }
 
-static void mark_landing(WayEngine* e, const WaySink* sink, int64_t frame,
-                         const WayHarmony* h, const Sounding* s) {
+static WAY_NOINLINE void mark_landing(WayEngine* e, const WaySink* sink, int64_t frame,
+                                      const WayHarmony* h, const Sounding* s) {
   if (!sink->mark) return;
   WayMark m = mark_of(frame, WAY_MARK_LANDING, h, s);
   m.landing = (uint8_t)landing_of(m.role, target_of(e, s->early));
@@ -233,7 +233,7 @@ static void refresh(WayEngine* e, const WaySink* sink, int64_t frame, unsigned n
 }
 
 /// Do what is due first.
-static void step(WayEngine* e, const WaySink* sink) {
+static WAY_NOINLINE void step(WayEngine* e, const WaySink* sink) {
   const int64_t frame = e->due;
   unsigned news = WAY_NEWS_NONE;
   if (e->settle_due <= frame) settle(e);
@@ -251,7 +251,7 @@ void way_engine_advance(WayEngine* e, int64_t frame, const WaySink* sink) {
 
 // Messages.
 
-static void chord_strike(WayEngine* e, int64_t frame, WayKeyIndex key) {
+static WAY_NOINLINE void chord_strike(WayEngine* e, int64_t frame, WayKeyIndex key) {
   const bool together = frame <= e->together_until;
   way_listen_strike(&e->listen, way_key_channel(key), way_key_number(key), together);
   e->together_until = frame + (int64_t)(WAY_STRUM * e->rate);
@@ -266,7 +266,7 @@ static void chord_lifted(WayEngine* e, int64_t frame, uint16_t held_before) {
   plan(e);
 }
 
-static void chord_lift(WayEngine* e, int64_t frame, WayKeyIndex key) {
+static WAY_NOINLINE void chord_lift(WayEngine* e, int64_t frame, WayKeyIndex key) {
   const uint16_t before = e->listen.held.n;
   if (way_listen_lift(&e->listen, way_key_channel(key), way_key_number(key))) {
     e->settle_due = frame;
@@ -350,16 +350,16 @@ static void note_message(WayEngine* e, const WaySink* sink, int64_t frame,
   const WayKeyIndex key = way_key_index(bytes[0], bytes[1]);
   if (!(bytes[0] & 0x10) || !bytes[2]) {
     if (e->chord_channels) chord_lift(e, frame, key);
-    way_ledger_lift(&e->ledger, sink, frame, bytes);
+    way_ledger_lift(&e->ledger, sink, frame,
+                    way_note_word(bytes[0], bytes[1], bytes[2]));
     return;
   }
-  const bool holds = holds_chord(e, key);
-  if (!holds && e->melody_channels >> way_key_channel(key) & 1) {
-    way_engine_advance(e, frame + 1, sink);
+  if (!holds_chord(e, key) && e->melody_channels >> way_key_channel(key) & 1) {
+    while (e->due <= frame) step(e, sink);
     melody_strike(e, sink, frame, key, bytes[2]);
     return;
   }
-  if (holds) chord_strike(e, frame, key);
+  if (holds_chord(e, key)) chord_strike(e, frame, key);
   way_ledger_strike(&e->ledger, sink, frame, key, key, bytes[2], false);
 }
 
@@ -392,19 +392,28 @@ static void other_message(WayEngine* e, const WaySink* sink, int64_t frame,
   way_ledger_pass(&e->ledger, sink, frame, bytes, size);
 }
 
-void way_engine_midi(WayEngine* e, WayInput input, int64_t frame, const uint8_t* bytes,
-                     uint32_t size, const WaySink* sink) {
-  if (!size) return;
-  const unsigned kind = bytes[0] & 0xF0u;
-  const bool is_note = kind == NOTE_OFF || kind == NOTE_ON;
+/// A message that is no note of the melody input.
+static WAY_NOINLINE void side_message(WayEngine* e, WayInput input, int64_t frame,
+                                      const uint8_t* bytes, uint32_t size,
+                                      const WaySink* sink) {
+  const bool is_note = (bytes[0] & 0xE0u) == NOTE_OFF;
   if (is_note && (size != 3 || (bytes[1] | bytes[2]) & 0x80)) return;
   way_engine_advance(e, frame, sink);
   if (input == WAY_INPUT_CHORDS)
     chord_message(e, frame, bytes, size, is_note);
-  else if (is_note)
-    note_message(e, sink, frame, bytes);
   else
     other_message(e, sink, frame, bytes, size);
+}
+
+void way_engine_midi(WayEngine* e, WayInput input, int64_t frame, const uint8_t* bytes,
+                     uint32_t size, const WaySink* sink) {
+  if (input == WAY_INPUT_MELODY && size == 3 && (bytes[0] & 0xE0) == NOTE_OFF &&
+      !((bytes[1] | bytes[2]) & 0x80)) {
+    while (e->due < frame) step(e, sink);
+    note_message(e, sink, frame, bytes);
+  } else if (size) {
+    side_message(e, input, frame, bytes, size, sink);
+  }
 }
 
 // The rest of the interface.

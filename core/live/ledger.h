@@ -27,24 +27,25 @@
 /// A channel (0..15) and note number (0..127) as one index: `channel * 128 + number`.
 typedef uint16_t WayKeyIndex;
 
-/// One held key.
+/// One channel and number: as a key that is held, and as a note that sounds.  Mostly
+/// they are the same, so they lie together.
 typedef struct {
   WayKeyIndex older, newer; ///< Neighbours in order of onset, or #WAY_NO_KEY
-  WayKeyIndex note;         ///< The note it began, or #WAY_NO_KEY if left out
-  uint8_t strikes;          ///< Note-ons not yet answered; 0: not held
+  WayKeyIndex note;         ///< The note the key began, or #WAY_NO_KEY if left out
+  uint8_t strikes;          ///< Note-ons of the key not yet answered; 0: not held
   uint8_t velocity;         ///< Of the newest strike
   bool melody;              ///< A note of the melody, not one that only passes
+  uint16_t owners;          ///< Strikes that stand for the note
+  uint16_t sounding;        ///< Note-ons sent, less note-offs
+  uint16_t owed;            ///< Note-offs that found no room
 } WayHeldKey;
 
 /// The ledger.  One thread, no heap, no pointers.  Read its fields, but change them
 /// only through the functions.
 typedef struct {
-  WayHeldKey keys[WAY_LEDGER_KEYS];   ///< By key
-  uint16_t owners[WAY_LEDGER_KEYS];   ///< By note: strikes that stand for it
-  uint16_t sounding[WAY_LEDGER_KEYS]; ///< By note: note-ons sent, less note-offs
-  uint16_t owed[WAY_LEDGER_KEYS];     ///< By note: note-offs that found no room
   uint32_t total_owed;
-  WayKeyIndex oldest, newest; ///< Ends of the list of held keys, or #WAY_NO_KEY
+  WayKeyIndex oldest, newest;       ///< Ends of the list of held keys, or #WAY_NO_KEY
+  WayHeldKey keys[WAY_LEDGER_KEYS]; ///< By key, and by note
 } WayLedger;
 
 /// The index of a channel (its low 4 bits count) and a number (low 7 bits).
@@ -66,25 +67,10 @@ WAY_RT void way_ledger_init(WayLedger* l);
 /// @return Whether there was room.  @par Real-time safe.
 WAY_RT bool way_ledger_pass(WayLedger* l, const WaySink* sink, int64_t frame,
                             const uint8_t* bytes, uint32_t size);
-/**
-   A key is struck: begin its note.
-
-   @param note     What to send it as.
-   @param velocity 1..127.
-   @param melody   Whether its owner may later move or end it by itself.
-   @return Whether the note-on was sent.
-   @par Real-time safe.
-*/
-WAY_RT bool way_ledger_strike(WayLedger* l, const WaySink* sink, int64_t frame,
-                              WayKeyIndex key, WayKeyIndex note, uint8_t velocity,
-                              bool melody);
 /// A key is struck whose note is left out: its note-off will be, too.  @par Real-time
 /// safe.
 WAY_RT void way_ledger_mute(WayLedger* l, const WaySink* sink, int64_t frame,
                             WayKeyIndex key);
-/// A key is lifted.  @param message The three bytes as they came.  @par Real-time safe.
-WAY_RT void way_ledger_lift(WayLedger* l, const WaySink* sink, int64_t frame,
-                            const uint8_t message[3]);
 /// End a held key's note now; its note-off will be left out.  @par Real-time safe.
 WAY_RT void way_ledger_end(WayLedger* l, const WaySink* sink, int64_t frame,
                            WayKeyIndex key);
@@ -101,5 +87,89 @@ WAY_RT void way_ledger_clear_channel(WayLedger* l, const WaySink* sink, int64_t 
 WAY_RT void way_ledger_clear(WayLedger* l, const WaySink* sink, int64_t frame);
 /// Send what is owed.  @return Whether nothing is owed now.  @par Real-time safe.
 WAY_RT bool way_ledger_flush(WayLedger* l, const WaySink* sink, int64_t frame);
+
+// Nearly every note is struck while it is silent, and lifted while nothing else holds
+// it: these go straight through; the rest takes the functions named `any`.
+
+WAY_RT bool way_ledger_strike_any(WayLedger* l, const WaySink* sink, int64_t frame,
+                                  WayKeyIndex key, WayKeyIndex note, uint8_t velocity,
+                                  bool melody);
+WAY_RT void way_ledger_lift_any(WayLedger* l, const WaySink* sink, int64_t frame,
+                                WayNoteWord off);
+
+/// Put a key at the end of the list of held ones.
+static inline void way_ledger_append(WayLedger* l, WayKeyIndex key) {
+  WayHeldKey* const k = &l->keys[key];
+  k->older = l->newest;
+  k->newer = WAY_NO_KEY;
+  if (l->newest == WAY_NO_KEY)
+    l->oldest = key;
+  else
+    l->keys[l->newest].newer = key;
+  l->newest = key;
+}
+
+/// Take a key out of that list.
+static inline void way_ledger_remove(WayLedger* l, const WayHeldKey* k) {
+  if (k->older == WAY_NO_KEY)
+    l->oldest = k->newer;
+  else
+    l->keys[k->older].newer = k->newer;
+  if (k->newer == WAY_NO_KEY)
+    l->newest = k->older;
+  else
+    l->keys[k->newer].older = k->older;
+}
+
+/// A message about a note.  @param kind Its status, without the channel.
+static inline WayNoteWord way_ledger_word(unsigned kind, WayKeyIndex note,
+                                          unsigned velocity) {
+  return way_note_word(kind | way_key_channel(note), way_key_number(note), velocity);
+}
+
+/**
+   A key is struck: begin its note.
+
+   @param note     What to send it as.
+   @param velocity 1..127.
+   @param melody   Whether its owner may later move or end it by itself.
+   @return Whether the note-on was sent.
+   @par Real-time safe.
+*/
+static inline bool way_ledger_strike(WayLedger* l, const WaySink* sink, int64_t frame,
+                                     WayKeyIndex key, WayKeyIndex note,
+                                     uint8_t velocity, bool melody) {
+  WayHeldKey *const k = &l->keys[key], *const n = &l->keys[note];
+  if (k->strikes || n->owners || l->total_owed)
+    return way_ledger_strike_any(l, sink, frame, key, note, velocity, melody);
+  if (!sink->note(sink->to, frame, way_ledger_word(0x90, note, velocity))) return false;
+  way_ledger_append(l, key);
+  ++n->sounding;
+  n->owners = 1;
+  k->strikes = 1;
+  k->note = note;
+  k->velocity = velocity;
+  k->melody = melody;
+  return true;
+}
+
+/// A key is lifted.
+/// @param off The message as it came, a note-on without velocity included.
+/// @par Real-time safe.
+static inline void way_ledger_lift(WayLedger* l, const WaySink* sink, int64_t frame,
+                                   WayNoteWord off) {
+  WayHeldKey* const k = &l->keys[way_key_index(off, off >> 8)];
+  WayHeldKey* const n = &l->keys[k->note % WAY_LEDGER_KEYS];
+  if (k->strikes != 1 || k->note == WAY_NO_KEY || n->owners != 1 || n->sounding != 1 ||
+      l->total_owed ||
+      !sink->note(sink->to, frame,
+                  way_ledger_word(off & 0xF0u, k->note, off >> 16 & 0xFFu))) {
+    way_ledger_lift_any(l, sink, frame, off);
+    return;
+  }
+  way_ledger_remove(l, k);
+  k->strikes = 0;
+  n->owners = n->sounding = 0;
+}
 
 #endif

@@ -12,9 +12,6 @@ static const WayLane lanes[WAY_LANE_COUNT] = {
     {65, "Landing target"}, {67, "Landing chord tone"}, {69, "Landing other"},
     {71, "Chord change"},   {72, "Top of the form"},
 };
-// Where the lanes of each kind begin.
-static const uint8_t first_lane[WAY_MARK_COUNT] = {0, 3, 6, 7};
-
 const char* way_mark_name(WayMarkKind kind) {
   return kind < WAY_MARK_COUNT ? kinds[kind] : "";
 }
@@ -28,17 +25,6 @@ const WayLane* way_lane(unsigned index) { return &lanes[index]; }
 /// Whether the mark tells of one note.
 static bool of_a_note(const WayMark* m) {
   return m->kind == WAY_MARK_ROLE || m->kind == WAY_MARK_LANDING;
-}
-
-uint8_t way_mark_lane(const WayMark* m) {
-  const unsigned within = m->kind == WAY_MARK_ROLE      ? m->role.role
-                          : m->kind == WAY_MARK_LANDING ? m->landing
-                                                        : 0;
-  return lanes[first_lane[m->kind] + within].note;
-}
-
-uint8_t way_mark_velocity(const WayMark* m) {
-  return of_a_note(m) ? (uint8_t)(m->role.interval + 1) : 100;
 }
 
 static void write_note(const WayMark* m, WayOut* out) {

@@ -55,12 +55,18 @@ typedef struct {
 } WayLane;
 /// Lane `index` (0..#WAY_LANE_COUNT - 1).  A static row.  @par Real-time safe.
 WAY_RT const WayLane* way_lane(unsigned index);
-/// The lane of a mark: the MIDI note that stands for it on the marks port.
-/// @return 0..127.  @par Real-time safe.
-WAY_RT uint8_t way_mark_lane(const WayMark* mark);
-/// The velocity of that MIDI note: the role's interval above the root plus 1 (role and
-/// landing), else 100.  @return 1..127.  @par Real-time safe.
-WAY_RT uint8_t way_mark_velocity(const WayMark* mark);
+/// The index of a mark's lane: roles, landings, changes, tops.
+static inline unsigned way_mark_lane(const WayMark* mark) {
+  if (mark->kind == WAY_MARK_ROLE) return mark->role.role;
+  if (mark->kind == WAY_MARK_LANDING) return WAY_ROLE_COUNT + mark->landing;
+  return WAY_ROLE_COUNT + WAY_LANDING_COUNT + (mark->kind == WAY_MARK_TOP);
+}
+/// The velocity of the lane's MIDI note, 1..127: the role's interval above the root
+/// plus 1 (role and landing), else 100.
+static inline uint8_t way_mark_velocity(const WayMark* mark) {
+  const bool of_a_note = mark->kind <= WAY_MARK_LANDING;
+  return of_a_note ? (uint8_t)(mark->role.interval + 1) : 100;
+}
 /// Append the text of a mark as written to Marker meta events; docs/marks.md has the
 /// grammar: `role b3 chord tone over Dm7`.  @par Real-time safe.
 WAY_RT void way_mark_write(const WayMark* mark, WayOut* out);

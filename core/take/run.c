@@ -78,9 +78,16 @@ static void write_melody(Runner* r, uint64_t tick, const uint8_t* bytes,
 
 static bool take_midi(void* to, int64_t frame, const uint8_t* bytes, uint32_t size) {
   Runner* const r = to;
-  r->run->notes_out += is_note_on(bytes, size);
   write_melody(r, file_tick(r, frame), bytes, size);
   return true;
+}
+
+static bool take_note(void* to, int64_t frame, WayNoteWord note) {
+  Runner* const r = to;
+  uint8_t bytes[3];
+  way_note_bytes(note, bytes);
+  r->run->notes_out += is_note_on(bytes, sizeof(bytes));
+  return take_midi(to, frame, bytes, sizeof(bytes));
 }
 
 /// Make room for more marks; false if out of memory.
@@ -256,7 +263,7 @@ WayStatus way_run_new(const uint8_t* bytes, const WaySmf* smf,
   WayStatus st = choose(smf, choice, &melody, &chords, error);
   if (st) return st;
   Runner r = {.smf = smf};
-  r.sink = (WaySink){&r, take_midi, take_mark};
+  r.sink = (WaySink){&r, take_note, take_midi, take_mark};
   st = run(&r, bytes, choice, melody, chords);
   free(r.engine);
   way_tempo_map_free(r.tempo);

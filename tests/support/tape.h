@@ -58,6 +58,12 @@ static inline bool tape_midi(void* to, int64_t frame, const uint8_t* bytes,
   return true;
 }
 
+static inline bool tape_note(void* to, int64_t frame, WayNoteWord note) {
+  uint8_t bytes[3];
+  way_note_bytes(note, bytes);
+  return tape_midi(to, frame, bytes, sizeof(bytes));
+}
+
 static inline void tape_mark(void* to, const WayMark* mark) {
   Tape* const t = to;
   tape_reach(t, mark->frame);
@@ -69,7 +75,7 @@ static inline void tape_mark(void* to, const WayMark* mark) {
 }
 
 static inline WaySink tape_sink(Tape* t) {
-  return (WaySink){.to = t, .midi = tape_midi, .mark = tape_mark};
+  return (WaySink){.to = t, .note = tape_note, .midi = tape_midi, .mark = tape_mark};
 }
 
 #endif

@@ -21,8 +21,7 @@ static bool strike(unsigned key, unsigned note) {
 }
 
 static void lift(unsigned key) {
-  const uint8_t off[3] = {(uint8_t)(0x80 | key >> 7), (uint8_t)(key & 127), 33};
-  way_ledger_lift(&ledger, &sink, 0, off);
+  way_ledger_lift(&ledger, &sink, 0, way_note_word(0x80 | key >> 7, key & 127, 33));
 }
 
 /// What went out so far, one letter and number a message: `+60 -60 `.
@@ -92,7 +91,7 @@ static void test_orphan_offs_pass_unless_the_note_is_held(void** state) {
 static void test_velocity_zero_ends_a_note(void** state) {
   (void)state;
   strike(60, 62);
-  way_ledger_lift(&ledger, &sink, 0, (const uint8_t[]){0x90, 60, 0});
+  way_ledger_lift(&ledger, &sink, 0, way_note_word(0x90, 60, 0));
   assert_int_equal(tape.synth.total, 0);
   assert_int_equal(tape.messages[1].bytes[0], 0x90); // in the form it came in
 }
@@ -178,10 +177,10 @@ static void stir(uint32_t* rng) {
 static void check_counts(uint32_t seed) {
   for (unsigned note = 0; note < WAY_LEDGER_KEYS; ++note) {
     const int on = tape.synth.on[note >> 7][note & 127];
-    if (on != ledger.sounding[note] + ledger.owed[note])
+    if (on != ledger.keys[note].sounding + ledger.keys[note].owed)
       fail_msg("seed %u: note %u is on %d times, known %d", seed, note, on,
-               ledger.sounding[note] + ledger.owed[note]);
-    if (ledger.sounding[note] > ledger.owners[note])
+               ledger.keys[note].sounding + ledger.keys[note].owed);
+    if (ledger.keys[note].sounding > ledger.keys[note].owners)
       fail_msg("seed %u: note %u sounds for nobody", seed, note);
   }
 }

@@ -28,8 +28,8 @@ static void test_every_sort_of_mark_has_a_lane_of_its_own(void** state) {
       const WayMark m = {.kind = (uint8_t)kind,
                          .landing = (uint8_t)sort,
                          .role = {.role = (uint8_t)sort}};
-      const uint8_t lane = way_mark_lane(&m);
-      assert_int_equal(lane, way_lane(n)->note);
+      assert_int_equal(way_mark_lane(&m), n);
+      const uint8_t lane = way_lane(n)->note;
       assert_false(used[lane]);
       used[lane] = true;
     }
