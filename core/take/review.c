@@ -280,6 +280,40 @@ static WayStatus review_form(WayReview* r) {
   return st;
 }
 
+// ---- Phrases.
+
+static WayStatus review_phrases(WayReview* r) {
+  const WayTick bar = way_metre_bar(r->timeline->bars[0].metre);
+  const WayStatus st = way_phrases(r->take, bar, &r->phrases, &r->n_phrases);
+  return st ? st : way_motifs(r->take, bar, r->phrases, r->n_phrases, &r->motifs);
+}
+
+static bool is_planned(const WayReview* r, uint32_t landing) {
+  return r->timeline->spans[r->landings[landing].span].target.number != 0;
+}
+
+/// The first landing on a chord that arrives at `tick` or later.
+static uint32_t landing_from(const WayReview* r, WayTick tick) {
+  uint32_t low = 0, high = r->n_landings;
+  while (low < high) {
+    const uint32_t mid = low + (high - low) / 2;
+    if (r->landings[mid].change < tick)
+      low = mid + 1;
+    else
+      high = mid;
+  }
+  return low;
+}
+
+uint32_t way_review_phrase_landing(const WayReview* r, uint32_t phrase) {
+  const WayPhrase* const p = &r->phrases[phrase];
+  const uint32_t first = landing_from(r, p->start - r->origin - WAY_REVIEW_AT_ONCE);
+  const uint32_t end = landing_from(r, p->end - r->origin);
+  for (uint32_t i = end; i > first; --i)
+    if (is_planned(r, i - 1)) return i - 1;
+  return end > first ? end - 1 : WAY_NO_LANDING;
+}
+
 WayStatus way_review_new(const WayTake* take, const WayTimeline* timeline,
                          WayTick origin, WayTick early, WayReview** out) {
   WayReview* const r = calloc(1, sizeof(*r));
@@ -294,6 +328,7 @@ WayStatus way_review_new(const WayTake* take, const WayTimeline* timeline,
     st = review_landings(r);
   }
   if (!st) st = review_form(r);
+  if (!st) st = review_phrases(r);
   if (!st) st = way_review_line(r);
   if (st) {
     way_review_free(r);
@@ -308,5 +343,7 @@ void way_review_free(WayReview* review) {
   free(review->notes);
   free(review->landings);
   free(review->joints);
+  free(review->phrases);
+  free(review->motifs);
   free(review);
 }

@@ -3,12 +3,15 @@
 #ifndef WAY_TAKE_REVIEW_H
 #define WAY_TAKE_REVIEW_H
 
+#include "take/motifs.h"
 #include "take/walk.h"
 #include "theory/embellish.h"
 #include "time/timeline.h"
 
 /// In place of a harmony's index: the chart has not begun.
 #define WAY_NO_HARMONY UINT32_MAX
+/// In place of a landing's index: there is none.
+#define WAY_NO_LANDING UINT32_MAX
 /// Changes of chord a review follows, besides four for each note: a few stray notes
 /// hours apart are refused rather than paired with millions of silent changes.
 #define WAY_REVIEW_CHANGES_MAX 1000000u
@@ -112,6 +115,9 @@ typedef struct {
                             ///< chart's start to the end of the last note
   uint32_t n_joints;
   WayFormJoint* joints; ///< From the chart's start to the last onset, rising
+  uint32_t n_phrases;
+  WayPhrase* phrases; ///< In order
+  WayMotif* motifs;   ///< Parallel to `phrases`
   WayReviewTotals totals;
 } WayReview;
 
@@ -134,6 +140,10 @@ void way_review_free(WayReview* review);
 static inline WayTick way_review_onset(const WayReview* r, uint32_t note) {
   return r->take->notes[note].start - r->origin;
 }
+/// The landing that a phrase makes: its last one, or its last planned one.  Index into
+/// `landings`; #WAY_NO_LANDING if no chord arrives during the phrase.  O(log n) in the
+/// number of landings.
+uint32_t way_review_phrase_landing(const WayReview* r, uint32_t phrase);
 /// The place of the grid nearest to a tick: quarter notes in four and in three.
 WayTick way_review_grid(WayTick tick);
 /// A tick from the chart's start as a place in the form.

@@ -190,11 +190,12 @@ static void chord(Json* j, const WayChord* value) {
   text(j, "chord", buffer);
 }
 
-static void index_or_null(Json* j, const char* name, uint32_t note) {
-  if (note == WAY_NO_NOTE)
+/// An index; they all have the same value for none.
+static void index_or_null(Json* j, const char* name, uint32_t index) {
+  if (index == UINT32_MAX)
     null(j, name);
   else
-    integer(j, name, note);
+    integer(j, name, index);
 }
 
 /// Interval, role and degree; the first and last count from a chord's root.
@@ -477,11 +478,78 @@ static void joint(Json* j, const WayReview* r, const WayFormJoint* f) {
   close_with(j, '}');
 }
 
+static void motif(Json* j, const WayMotif* m) {
+  char letter[WAY_MOTIF_MARK_MAX], mark[WAY_MOTIF_MARK_MAX];
+  WayOut out = way_out(letter, sizeof(letter));
+  way_motif_letter_write(m->motif, &out);
+  text(j, "motif", letter);
+  out = way_out(mark, sizeof(mark));
+  way_motif_mark_write(m, &out);
+  text(j, "mark", mark);
+  text(j, "kind", way_motif_kind_name((WayMotifKind)m->kind));
+  index_or_null(j, "like", m->like);
+  boolean(j, "shifted", m->shifted);
+  index_or_null(j, "answers", m->answers);
+}
+
+/// A note at the edge of a phrase, over its own chord.
+static void edge(Json* j, const char* name, const WayReview* r, uint32_t i) {
+  member(j, name);
+  open_with(j, '{');
+  note_over(j, r, &r->notes[i]);
+  close_with(j, '}');
+}
+
+static void phrase(Json* j, const WayReview* r, uint32_t k) {
+  const WayPhrase* const p = &r->phrases[k];
+  const WayTick beat = way_review_beat(r->timeline);
+  const uint32_t made = way_review_phrase_landing(r, k);
+  element(j);
+  open_with(j, '{');
+  integer(j, "first_note", p->first);
+  integer(j, "last_note", p->last);
+  beats(j, "start_beats", p->start - r->origin, beat);
+  beats(j, "length_beats", p->end - p->start, beat);
+  beats(j, "space_beats", p->space, beat);
+  integer(j, "low", p->low);
+  integer(j, "high", p->high);
+  edge(j, "first", r, p->first);
+  edge(j, "last", r, p->last);
+  motif(j, &r->motifs[k]);
+  index_or_null(j, "landing", made);
+  if (made != WAY_NO_LANDING &&
+      r->timeline->spans[r->landings[made].span].target.number)
+    boolean(j, "target_met", r->landings[made].met);
+  else
+    null(j, "target_met");
+  place(j, r->timeline, p->start - r->origin);
+  close_with(j, '}');
+}
+
+/// The marks of all phrases on one line.
+static void form_line(Json* j, const WayReview* r) {
+  member(j, "form_line");
+  put_char(j, '"');
+  for (uint32_t i = 0; i < r->n_phrases; ++i) {
+    char mark[WAY_MOTIF_MARK_MAX];
+    WayOut out = way_out(mark, sizeof(mark));
+    way_motif_mark_write(&r->motifs[i], &out);
+    if (i) put_char(j, ' ');
+    put_string(j, mark);
+  }
+  put_char(j, '"');
+}
+
 static void lists(Json* j, const WayReview* r, const WayReviewExtra* extra) {
   member(j, "notes");
   open_with(j, '[');
   for (uint32_t i = 0; i < r->take->n; ++i) note(j, r, i);
   close_with(j, ']');
+  member(j, "phrases");
+  open_with(j, '[');
+  for (uint32_t i = 0; i < r->n_phrases; ++i) phrase(j, r, i);
+  close_with(j, ']');
+  form_line(j, r);
   member(j, "landings");
   open_with(j, '[');
   for (uint32_t i = 0; i < r->n_landings; ++i) landing(j, r, &r->landings[i]);

@@ -198,6 +198,19 @@ static void sort_chords(WayTake* take) {
   }
 }
 
+/// The tempo from first to last onset.
+static bool find_tempo(const WaySmf* smf, WayTake* take) {
+  WayTempoMap* const map = way_tempo_map_new(smf);
+  if (!map) return false;
+  const WayTick from = take->notes[0].start, to = take->notes[take->n - 1].start;
+  const double seconds = way_tempo_map_seconds(map, way_smf_file_tick(smf, to)) -
+                         way_tempo_map_seconds(map, way_smf_file_tick(smf, from));
+  const double quarters = (double)(to - from) / WAY_TICKS_PER_QUARTER;
+  take->tempo = seconds > 0 ? 60 * quarters / seconds : 0;
+  way_tempo_map_free(map);
+  return true;
+}
+
 static WayStatus collect(const WaySmf* smf, uint32_t track, int channel,
                          WayTake* take) {
   Collector* const c = calloc(1, sizeof(*c));
@@ -212,7 +225,7 @@ static WayStatus collect(const WaySmf* smf, uint32_t track, int channel,
   free(c);
   if (!done) return WAY_ERR_NO_MEMORY;
   sort_chords(take);
-  return WAY_OK;
+  return find_tempo(smf, take) ? WAY_OK : WAY_ERR_NO_MEMORY;
 }
 
 // ---- Choice.

@@ -35,6 +35,7 @@ typedef struct {
   uint32_t track;   ///< The track chosen
   uint32_t orphans; ///< Note-offs without a note, left out
   uint32_t unended; ///< Notes ended by the end of their track
+  double tempo;     ///< Quarter notes per minute, on average over its notes; 0: unknown
 } WayTake;
 
 /**

@@ -196,12 +196,47 @@ static void test_long_takes(void** state) {
   reviewed_free(r);
 }
 
+static void test_phrases(void** state) {
+  (void)state;
+  const Reviewed r = REVIEWED(chart, 0, 0, {0, 0.5, 60}, {0.5, 0.5, 62}, {1, 0.5, 64},
+                              {3.5, 0.5, 58}, {4, 0.5, 60}, {4.5, 0.5, 62}, {7, 1, 74});
+  json_t* const all = parsed(r.review, &plain);
+  check_text(all, "form_line", "A A' B");
+  const json_t* const phrases = json_object_get(all, "phrases");
+  assert_int_equal(json_array_size(phrases), 3);
+  const json_t* const second = json_array_get(phrases, 1);
+  check_number(second, "first_note", 3);
+  check_number(second, "last_note", 5);
+  check_number(second, "start_beats", 3.5);
+  check_number(second, "length_beats", 1.5);
+  check_number(second, "space_beats", 2);
+  check_number(second, "low", 58);
+  check_number(second, "high", 62);
+  check_number(second, "bar", 1);
+  check_text(second, "motif", "A");
+  check_text(second, "mark", "A'");
+  check_text(second, "kind", "transposed");
+  check_number(second, "like", 0);
+  check_number(second, "answers", 0);
+  check_number(second, "landing", 1);
+  assert_true(json_is_true(json_object_get(second, "target_met"))); // C over Am
+  check_text(json_object_get(second, "last"), "name", "D");
+  check_text(json_object_get(second, "last"), "degree", "11");
+  const json_t* const third = json_array_get(phrases, 2);
+  check_null(third, "like");
+  check_null(third, "landing");
+  check_null(third, "target_met");
+  json_decref(all);
+  reviewed_free(r);
+}
+
 int main(void) {
   const struct CMUnitTest tests[] = {
       cmocka_unit_test(test_notes),
       cmocka_unit_test(test_landings_and_totals),
       cmocka_unit_test(test_beats_are_the_written_unit),
       cmocka_unit_test(test_names_of_any_bytes),
+      cmocka_unit_test(test_phrases),
       cmocka_unit_test(test_long_takes),
   };
   return cmocka_run_group_tests(tests, NULL, NULL);
