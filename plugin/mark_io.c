@@ -27,7 +27,7 @@ static unsigned first_to_end(const WayLanes* lanes) {
 static inline bool end_note(WayLanes* lanes, WayEventWriter* w, unsigned lane,
                             int64_t frame) {
   const unsigned off = 0x80u | lanes->notes[lane].channel;
-  if (!way_writer_note(w, frame, way_note_word(off, way_lane(lane)->note, RELEASE)))
+  if (!way_writer_note(w, frame, way_note_word(off, way_lanes[lane].note, RELEASE)))
     return false;
   lanes->sounding &= ~(1u << lane);
   return true;
@@ -47,16 +47,21 @@ void way_lanes_end_due(WayLanes* lanes, WayEventWriter* w, int64_t frame) {
   lanes->next = INT64_MAX;
 }
 
-void way_lanes_strike(WayLanes* lanes, WayEventWriter* w, const WayMark* mark,
-                      uint8_t channel) {
+static inline void strike(WayLanes* lanes, WayEventWriter* w, const WayMark* mark,
+                          uint8_t channel) {
   const unsigned lane = way_mark_lane(mark);
   if (lanes->sounding >> lane & 1 && !end_note(lanes, w, lane, mark->frame)) return;
   const WayNoteWord on =
-      way_note_word(0x90u | channel, way_lane(lane)->note, way_mark_velocity(mark));
+      way_note_word(0x90u | channel, way_lanes[lane].note, way_mark_velocity(mark));
   if (!way_writer_note(w, mark->frame, on)) return;
   lanes->sounding |= 1u << lane;
   lanes->notes[lane] = (WayLaneNote){mark->frame + lanes->length, channel};
   if (lanes->next > lanes->notes[lane].end) lanes->next = lanes->notes[lane].end;
+}
+
+void way_lanes_strike(WayLanes* lanes, WayEventWriter* w, const WayMark* mark,
+                      uint8_t channel) {
+  strike(lanes, w, mark, channel);
 }
 
 /// Properties in the order they lie in.
@@ -168,13 +173,15 @@ static WAY_NOINLINE void put_any(const WayMarkWriter* m, WayEventWriter* w,
   if (mark->kind != WAY_MARK_ROLE) put_place(p + (PLACE - first), mark);
 }
 
-void way_mark_writer_put(const WayMarkWriter* m, WayEventWriter* w,
-                         const WayMark* mark) {
+void way_mark_send(const WayMarkWriter* m, WayLanes* lanes, WayEventWriter* w,
+                   const WayMark* mark, uint8_t channel) {
+  way_lanes_end(lanes, w, mark->frame);
+  strike(lanes, w, mark, channel);
+  // Every note has a role, so these take no loop and no call.
   if (mark->kind != WAY_MARK_ROLE || mark->early) {
     put_any(m, w, mark);
     return;
   }
-  // Every note has one of these, so it takes no loop and no call.
   WayMarkProperty* const p = begin_object(m, w, mark, NOTE_END - NOTE);
   if (!p) return;
   memcpy(p, &m->blank[NOTE], (NOTE_END - NOTE) * sizeof(*p));

@@ -69,8 +69,9 @@ typedef struct {
 
 /// Nothing written yet.  @par Real-time safe.
 void way_mark_writer_init(WayMarkWriter* m, const WayUrids* urids);
-/// Append a mark as an object; without room nothing is written.  @par Real-time safe.
-void way_mark_writer_put(const WayMarkWriter* m, WayEventWriter* w,
-                         const WayMark* mark);
+/// Strike the lane of a mark, and append the mark as an object; what finds no room is
+/// left out.  @param channel 0..15.  @par Real-time safe.
+void way_mark_send(const WayMarkWriter* m, WayLanes* lanes, WayEventWriter* w,
+                   const WayMark* mark, uint8_t channel);
 
 #endif

@@ -76,6 +76,19 @@ static inline bool way_reader_nothing(const LV2_Atom_Sequence* seq) {
   return seq->atom.size <= sizeof(LV2_Atom_Sequence_Body);
 }
 
+/// Whether a port holds nothing but short MIDI messages, as it mostly does: found out
+/// without walking from event to event.
+static inline bool way_reader_only_short(const LV2_Atom_Sequence* seq, LV2_URID midi) {
+  const size_t step = sizeof(LV2_Atom_Event) + 8u;
+  const uint8_t* at = (const uint8_t*)(&seq->body + 1);
+  size_t left = seq->atom.size - sizeof(LV2_Atom_Sequence_Body);
+  for (; left >= step; left -= step, at += step) {
+    const LV2_Atom_Event* const e = (const LV2_Atom_Event*)(const void*)at;
+    if (e->body.type != midi || e->body.size - 1u > 7u) return false;
+  }
+  return !left;
+}
+
 /// Start at the first event of type `a` or `b` in a port, which may hold anything.
 static inline void way_reader_init(WayEventReader* r, const WayUrids* urids,
                                    const LV2_Atom_Sequence* seq, uint32_t n_frames,

@@ -86,9 +86,7 @@ static void send_mark(void* to, const WayMark* mark) {
   Guide* const g = (Guide*)to;
   const uint8_t channel = g->mark_settings.mark_channel;
   way_readout_mark(&g->readout, mark);
-  way_lanes_end(&g->mark_lanes, &g->marks, mark->frame);
-  way_lanes_strike(&g->mark_lanes, &g->marks, mark, channel);
-  way_mark_writer_put(&g->mark_writer, &g->marks, mark);
+  way_mark_send(&g->mark_writer, &g->mark_lanes, &g->marks, mark, channel);
   if (!g->mark_settings.marks_on_out) return;
   way_lanes_end(&g->out_lanes, &g->out, mark->frame);
   way_lanes_strike(&g->out_lanes, &g->out, mark, channel);
@@ -204,8 +202,10 @@ static void take_midi(Guide* g, WayInput input, const WayEventReader* r) {
 /// Everything that came in, by time; at one time first what is not MIDI, then chords.
 static void take_events(Guide* g, uint32_t n_frames) {
   const WayUrids* const u = &g->urids;
-  WayEventReader objects, chords, melody;
-  way_reader_init(&objects, u, g->melody, n_frames, u->atom_Object, u->atom_Blank);
+  WayEventReader objects = {.frame = WAY_NO_EVENT}, chords, melody;
+  if (way_reader_nothing(g->melody) ||
+      !way_reader_only_short(g->melody, u->midi_MidiEvent))
+    way_reader_init(&objects, u, g->melody, n_frames, u->atom_Object, u->atom_Blank);
   way_reader_init(&chords, u, g->chords, n_frames, u->midi_MidiEvent,
                   u->midi_MidiEvent);
   way_reader_init(&melody, u, g->melody, n_frames, u->midi_MidiEvent,

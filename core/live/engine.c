@@ -121,11 +121,11 @@ static WAY_NOINLINE void mark_landing(WayEngine* e, const WaySink* sink, int64_t
 
 /// A note with a role has begun.
 static inline void note_began(WayEngine* e, const WaySink* sink, int64_t frame,
-                              const WayHarmony* h, const Sounding* s) {
-  e->last_pitch = way_key_number(s->note);
-  e->last_role = *s->role;
+                              const WayHarmony* h, Sounding s) {
+  e->last_pitch = way_key_number(s.note);
+  e->last_role = *s.role;
   if (!sink->mark) return;
-  const WayMark m = mark_of(frame, WAY_MARK_ROLE, h, s);
+  const WayMark m = mark_of(frame, WAY_MARK_ROLE, h, &s);
   sink->mark(sink->to, &m);
 }
 
@@ -149,11 +149,12 @@ static bool take_landing(WayEngine* e, const WayHarmony* h, bool early) {
 // Changes.
 
 /// A key's note as it is to sound at `pitch`: tagged with the role it then has.
-static inline void tag(const WayEngine* e, const WayHarmony* h, WayKeyIndex key,
-                       uint8_t pitch, Sounding* s) {
-  s->role = &h->roles[pitch % 12u];
-  s->note = way_key_index(
-      way_handle_channel(e->tag_channel, s->role->role, way_key_channel(key)), pitch);
+static inline Sounding tagged(const WayEngine* e, const WayHarmony* h, WayKeyIndex key,
+                              uint8_t pitch, bool early) {
+  const WayRoleOf* const role = &h->roles[pitch % 12u];
+  const uint8_t channel =
+      way_handle_channel(e->tag_channel, role->role, way_key_channel(key));
+  return (Sounding){way_key_index(channel, pitch), .early = early, .role = role};
 }
 
 /// Let go of a held note, or move it, if it is outside the new material.
@@ -168,10 +169,9 @@ static void revise_held(WayEngine* e, const WaySink* sink, int64_t frame,
     return;
   }
   const uint8_t to = way_snap_pitch(pitch, set, WAY_SNAP_NEAREST, pitch);
-  Sounding moved = {.early = false};
-  tag(e, h, key, to, &moved);
+  const Sounding moved = tagged(e, h, key, to, false);
   if (way_ledger_move(&e->ledger, sink, frame, key, moved.note))
-    note_began(e, sink, frame, h, &moved);
+    note_began(e, sink, frame, h, moved);
 }
 
 /// Look at every held note of the melody at a change.
@@ -310,9 +310,9 @@ static inline bool holds_chord(const WayEngine* e, WayKeyIndex key) {
 }
 
 /// A note of the melody begins, over a chord (which need not be the one in force).
-static void strike_over(WayEngine* e, const WaySink* sink, int64_t frame,
-                        const WayHarmony* h, bool early, WayKeyIndex key,
-                        uint8_t velocity) {
+static inline void strike_over(WayEngine* e, const WaySink* sink, int64_t frame,
+                               const WayHarmony* h, bool early, WayKeyIndex key,
+                               uint8_t velocity) {
   uint8_t pitch = way_key_number(key);
   if (e->handling != WAY_HANDLING_TAG) {
     pitch = way_handle_pitch(&e->settings, h, pitch, e->line);
@@ -321,12 +321,11 @@ static void strike_over(WayEngine* e, const WaySink* sink, int64_t frame,
       return;
     }
   }
-  Sounding begun = {.early = early};
-  tag(e, h, key, pitch, &begun);
+  const Sounding begun = tagged(e, h, key, pitch, early);
   if (!way_ledger_strike(&e->ledger, sink, frame, key, begun.note, velocity, true))
     return;
   e->line = pitch;
-  note_began(e, sink, frame, h, &begun);
+  note_began(e, sink, frame, h, begun);
   if ((early || e->landing_open) && take_landing(e, h, early))
     mark_landing(e, sink, frame, h, &begun);
 }

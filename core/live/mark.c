@@ -7,7 +7,7 @@ static const char* const landings[WAY_LANDING_COUNT] = {"target", "chord tone",
                                                         "other"};
 
 // The white keys from middle C up, so that the lanes lie together in a piano roll.
-static const WayLane lanes[WAY_LANE_COUNT] = {
+const WayLane way_lanes[WAY_LANE_COUNT] = {
     {60, "Chord tone"},     {62, "Scale tone"},         {64, "Chromatic"},
     {65, "Landing target"}, {67, "Landing chord tone"}, {69, "Landing other"},
     {71, "Chord change"},   {72, "Top of the form"},
@@ -19,8 +19,6 @@ const char* way_mark_name(WayMarkKind kind) {
 const char* way_landing_name(WayLanding landing) {
   return landing < WAY_LANDING_COUNT ? landings[landing] : "";
 }
-
-const WayLane* way_lane(unsigned index) { return &lanes[index]; }
 
 /// Whether the mark tells of one note.
 static bool of_a_note(const WayMark* m) {

@@ -53,8 +53,8 @@ typedef struct {
   uint8_t note;     ///< 0..127
   const char* name; ///< For a host's piano roll
 } WayLane;
-/// Lane `index` (0..#WAY_LANE_COUNT - 1).  A static row.  @par Real-time safe.
-WAY_RT const WayLane* way_lane(unsigned index);
+/// The lanes: roles, landings, changes, tops.
+extern const WayLane way_lanes[WAY_LANE_COUNT];
 /// The index of a mark's lane: roles, landings, changes, tops.
 static inline unsigned way_mark_lane(const WayMark* mark) {
   if (mark->kind == WAY_MARK_ROLE) return mark->role.role;

@@ -33,7 +33,7 @@ static void check_lane(Host* h, const HostEvent* object, const HostEvent* on) {
     m.landing = (uint8_t)host_number(h, object, VOCAB "landing");
   assert_int_equal(on->frame, object->frame);
   assert_int_equal(on->body[0], 0x9F); // channel 16 unless told otherwise
-  assert_int_equal(on->body[1], way_lane(way_mark_lane(&m))->note);
+  assert_int_equal(on->body[1], way_lanes[way_mark_lane(&m)].note);
   assert_int_equal(on->body[2], way_mark_velocity(&m));
 }
 

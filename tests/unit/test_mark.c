@@ -29,7 +29,7 @@ static void test_every_sort_of_mark_has_a_lane_of_its_own(void** state) {
                          .landing = (uint8_t)sort,
                          .role = {.role = (uint8_t)sort}};
       assert_int_equal(way_mark_lane(&m), n);
-      const uint8_t lane = way_lane(n)->note;
+      const uint8_t lane = way_lanes[n].note;
       assert_false(used[lane]);
       used[lane] = true;
     }
