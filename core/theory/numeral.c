@@ -3,6 +3,7 @@
 #include "theory/applied.h"
 #include "theory/chord_name.h"
 #include "theory/key_degree.h"
+#include "theory/tones.h"
 
 #include <string.h>
 
@@ -353,9 +354,9 @@ static const struct {
   bool written; ///< Else read only: a plain numeral says the same
 } named[] = {
     {"It", {6, -1}, 3, {{1, 0}, {3, 0}, {6, 1}}, true},
-    {"Fr", {6, -1}, 4, {{1, 0}, {3, 0}, {4, 1}, {6, 1}}, true},
+    {"Fr", {6, -1}, 4, {{1, 0}, {3, 0}, {6, 1}, {11, 1}}, true},
     {"Ger", {6, -1}, 4, {{1, 0}, {3, 0}, {5, 0}, {6, 1}}, true},
-    {"Sw", {6, -1}, 4, {{1, 0}, {3, 0}, {4, 2}, {6, 1}}, true},
+    {"Sw", {6, -1}, 4, {{1, 0}, {3, 0}, {6, 1}, {11, 2}}, true},
     {"N", {2, -1}, 3, {{1, 0}, {3, 0}, {5, 0}}, false},
 };
 
@@ -365,11 +366,11 @@ static const struct {
   int8_t bass; ///< Number of the tone that is lowest
 } named_figures[] = {
     {"It", "6", 1},   {"It", "", 1},   {"It", "53", 6}, {"It", "64", 3},
-    {"Fr", "43", 1},  {"Fr", "", 1},   {"Fr", "6", 1},  {"Fr", "7", 4},
+    {"Fr", "43", 1},  {"Fr", "", 1},   {"Fr", "6", 1},  {"Fr", "7", 11},
     {"Fr", "65", 6},  {"Fr", "42", 3}, {"Fr", "2", 3},  {"Ger", "65", 1},
     {"Ger", "", 1},   {"Ger", "6", 1}, {"Ger", "7", 6}, {"Ger", "43", 3},
     {"Ger", "42", 5}, {"Ger", "2", 5}, {"Sw", "43", 1}, {"Sw", "", 1},
-    {"Sw", "7", 4},   {"Sw", "65", 6}, {"Sw", "42", 3}, {"N", "6", 3},
+    {"Sw", "7", 11},  {"Sw", "65", 6}, {"Sw", "42", 3}, {"N", "6", 3},
     {"N", "", 3},     {"N", "53", 1},  {"N", "64", 5},
 };
 
@@ -377,8 +378,10 @@ static const struct {
 static WayChord named_chord(size_t i, WayKey key) {
   WayChord c = way_chord_none();
   c.root = c.bass = way_spelling_above(key.tonic, named[i].root);
-  c.n_tones = c.n_basic = named[i].n;
+  c.n_tones = named[i].n;
   memcpy(c.tones, named[i].tones, named[i].n * sizeof(c.tones[0]));
+  for (c.n_basic = 0; c.n_basic < c.n_tones && c.tones[c.n_basic].number < 8;)
+    ++c.n_basic;
   return c;
 }
 
@@ -606,7 +609,9 @@ WayStatus way_numeral_read(WayText text, WayKey key, WayChord* out, WayError* er
     if (i) key = (WayKey){c.root, minor_third(&c) ? WAY_MODE_MINOR : WAY_MODE_MAJOR};
   }
   if (bass && (st = read_bass(&r, pieces[n - 1], &c))) return st;
-  *out = c;
+  // Tones changed one by one may have left the form every chord is kept in.
+  *out = way_tones_chord(way_tones_normal(way_tones_of_chord(&c)), c.root);
+  out->bass = c.bass;
   return WAY_OK;
 }
 
