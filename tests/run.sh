@@ -1,17 +1,24 @@
 #!/bin/sh
 # Install what is missing, build, run all tests.  The last line is `N passed, N failed`.
-# usage: sh tests/run.sh
+# usage: sh tests/run.sh [--hosts]    (--hosts: install the hosts of tests/hosts, too)
 set -u
 cd "$(dirname "$0")/.." || exit 1
 . tests/lib.sh
 
-if [ $# != 0 ]; then
-  echo "usage: sh tests/run.sh" >&2
+hosts=
+if [ "$*" = --hosts ]; then
+  hosts=$packages_hosts
+elif [ $# != 0 ]; then
+  echo "usage: sh tests/run.sh [--hosts]" >&2
   exit 2
 fi
 # shellcheck disable=SC2086 # one word a package
-need $packages_build $packages_test
+need $packages_build $packages_test $hosts
 command -v npm >/dev/null || need nodejs npm
+# A build set up before its hosts were there has not found them.
+if [ -n "$hosts" ] && [ -f build/build.ninja ] && ! [ -f build/tests/hosts/jack_player ]; then
+  meson setup --reconfigure build >/dev/null
+fi
 if ! build build; then
   failed=1
   finish
