@@ -9,6 +9,7 @@ enum {
   DRUMS = 9, // General MIDI: channel 10 of 16
   BEND_CENTRE = 0x2000,
   BEND_CENTS = 200,       // range until a file sets its own (MIDI 1.0)
+  MEMBER_CENTS = 4800,    // the same on the member channels of a zone (MPE 1.0)
   BENDS_LOOKED_AT = 4096, // of one note: bounds the time a hostile file can take
 };
 #define NONE UINT32_MAX
@@ -20,12 +21,13 @@ typedef struct {
   int semitones;
 } Bend;
 
-typedef struct {
+typedef struct Channel {
   Bend* bends; // rising ticks, the first at tick 0
   uint32_t n, room;
   int value;            // 0..16383
   int range;            // cents
   uint8_t parameter[2]; // registered parameter selected: high, low; 127 for none
+  const struct Channel* master; // whose bends add to this channel's; or NULL
 } Channel;
 
 static bool push_bend(Channel* c, uint64_t tick, int semitones) {
@@ -41,26 +43,71 @@ static bool push_bend(Channel* c, uint64_t tick, int semitones) {
   return true;
 }
 
-static bool bend(Channel* c, uint64_t tick) {
-  const int cents = (c->value - BEND_CENTRE) * c->range / BEND_CENTRE;
-  return push_bend(c, tick, (cents + (cents < 0 ? -50 : 50)) / 100);
+static int cents(const Channel* c) {
+  return (c->value - BEND_CENTRE) * c->range / BEND_CENTRE;
 }
 
-/// Follow the controllers that select and set the range of bends.
-static bool control(Channel* c, uint64_t tick, uint8_t controller, uint8_t value) {
-  const bool bends = !c->parameter[0] && !c->parameter[1];
+/// Note the bend of a channel, and of the members if it is a master.
+static bool bend(Channel* channels, Channel* c, uint64_t tick) {
+  for (unsigned i = 0; i < CHANNELS; ++i) {
+    Channel* const ch = &channels[i];
+    if (ch != c && ch->master != c) continue;
+    const int sum = cents(ch) + (ch->master ? cents(ch->master) : 0);
+    if (!push_bend(ch, tick, (sum + (sum < 0 ? -50 : 50)) / 100)) return false;
+  }
+  return true;
+}
+
+/// A zone of `n` member channels, in rising order from the lowest channel or falling
+/// from the highest; 0 ends it.  Later zones take channels from earlier ones.
+static bool zone(Channel* channels, Channel* master, uint64_t tick, uint8_t n) {
+  const ptrdiff_t up = master == channels ? 1 : -1;
+  for (unsigned i = 0; i < CHANNELS; ++i) {
+    if (channels[i].master != master) continue;
+    channels[i].master = NULL;
+    channels[i].range = BEND_CENTS;
+  }
+  master->master = NULL;
+  master->range = BEND_CENTS;
+  for (ptrdiff_t i = 1; i <= n && i < CHANNELS; ++i) {
+    master[up * i].master = master;
+    master[up * i].range = MEMBER_CENTS;
+  }
+  for (unsigned i = 0; i < CHANNELS; ++i)
+    if (!bend(channels, &channels[i], tick)) return false;
+  return true;
+}
+
+/// Set a channel's range of bends; a member's is that of all members of its zone.
+static bool set_range(Channel* channels, Channel* c, uint64_t tick, int range) {
+  for (unsigned i = 0; i < CHANNELS; ++i) {
+    Channel* const ch = &channels[i];
+    if (ch != c && (!c->master || ch->master != c->master)) continue;
+    ch->range = range;
+    if (!bend(channels, ch, tick)) return false;
+  }
+  return true;
+}
+
+/// Follow the controllers that select and set the range of bends, and zones.
+static bool control(Channel* channels, Channel* c, uint64_t tick, uint8_t controller,
+                    uint8_t value) {
+  const uint8_t parameter = c->parameter[0] ? 127 : c->parameter[1];
+  const bool ends = c == channels || c == channels + CHANNELS - 1;
   switch (controller) {
   case 101: c->parameter[0] = value; return true;
   case 100: c->parameter[1] = value; return true;
   case 98:
   case 99: c->parameter[0] = c->parameter[1] = 127; return true; // not a registered one
   case 6:
-    if (bends) c->range = 100 * value + c->range % 100;
-    return !bends || bend(c, tick);
+    if (parameter == 6 && ends) return zone(channels, c, tick, value);
+    return parameter || set_range(channels, c, tick, 100 * value + c->range % 100);
   case 38:
-    if (bends) c->range = c->range / 100 * 100 + (value < 100 ? value : 99);
-    return !bends || bend(c, tick);
-  case 121: c->value = BEND_CENTRE; return bend(c, tick); // reset all controllers
+    return parameter || set_range(channels, c, tick,
+                                  c->range / 100 * 100 + (value < 100 ? value : 99));
+  case 121: // reset all controllers
+    c->value = BEND_CENTRE;
+    return bend(channels, c, tick);
   default: return true;
   }
 }
@@ -153,18 +200,22 @@ static uint32_t end_channel(Collector* c, uint64_t tick, uint8_t channel) {
 
 static bool collect_event(Collector* c, const WaySmfEvent* e) {
   const uint8_t status = e->bytes[0] & 0xF0, channel = e->bytes[0] & 0x0F;
-  if (status == 0xF0 || (c->channel && c->channel != channel + 1)) return true;
+  if (status == 0xF0) return true;
   Channel* const ch = &c->channels[channel];
   const uint8_t first = e->bytes[1], second = e->size > 2 ? e->bytes[2] : 0;
-  if (status == 0x90 && second) return begin(c, e->tick, channel, first, second);
-  if (status == 0x80 || status == 0x90)
+  if (status == 0x80 || status == 0x90) {
+    if (c->channel && c->channel != channel + 1) return true;
+    if (status == 0x90 && second) return begin(c, e->tick, channel, first, second);
     c->take->orphans += !end(c, e->tick, channel, first, c->event);
+    return true;
+  }
+  // All channels' controllers: one may be the master of another.
   if (status == 0xB0 && (first == 120 || first >= 123))
     end_channel(c, e->tick, channel);
-  if (status == 0xB0) return control(ch, e->tick, first, second);
+  if (status == 0xB0) return control(c->channels, ch, e->tick, first, second);
   if (status != 0xE0) return true;
   ch->value = second << 7 | first;
-  return bend(ch, e->tick);
+  return bend(c->channels, ch, e->tick);
 }
 
 static bool collect_track(Collector* c, const WaySmfTrack* track) {

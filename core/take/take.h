@@ -53,6 +53,8 @@ WayStatus way_take_track(const WaySmf* smf, const WayTakeChoice* choice, uint32_
    Notes of one key that overlap on one channel end in the order they began.  A note-on
    of velocity 0 is a note-off; All Sound Off and All Notes Off end a channel's notes.
    The range of bends follows registered parameter 0, and is 2 semitones until then.
+   Registered parameter 6 on channel 1 or 16 makes a zone (MPE): members bend by 48
+   semitones until told otherwise, share their range, and add the bends of that channel.
 
    @param smf Sorted, as read (else after way_smf_sort()).
    @param out Receives a new take, owned by the caller; left untouched on error.

@@ -4,13 +4,14 @@
 
 #include <stdint.h>
 
-/// Next number of a xorshift sequence; `*state` is the seed at first and never 0.
+/// Next number of a sequence; `*state` is the seed at first, any number.  Well mixed
+/// from the first draw on, so that neighbouring seeds have nothing in common: a
+/// counter, scrambled by the finalizer of MurmurHash3.
 static inline uint32_t rng_next(uint32_t* state) {
-  uint32_t x = *state ? *state : 1;
-  x ^= x << 13;
-  x ^= x >> 17;
-  x ^= x << 5;
-  return *state = x;
+  uint32_t x = *state += 0x9E3779B9u;
+  x = (x ^ x >> 16) * 0x85EBCA6Bu;
+  x = (x ^ x >> 13) * 0xC2B2AE35u;
+  return x ^ x >> 16;
 }
 
 /// A number in 0..n-1.  One draw a call: the order of arguments is not specified in C.

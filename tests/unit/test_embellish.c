@@ -94,7 +94,7 @@ static void test_transposed_and_mirrored_melodies(void** state) {
       [WAY_EMBELLISH_SUSPENSION] = WAY_EMBELLISH_RETARDATION,
       [WAY_EMBELLISH_RETARDATION] = WAY_EMBELLISH_SUSPENSION};
   for (uint32_t seed = 1; seed <= 2000; ++seed) {
-    uint32_t rng = seed * 2654435761u;
+    uint32_t rng = seed;
     WayMelodyNote notes[64], up[64], down[64];
     uint8_t kinds[64], up_kinds[64], down_kinds[64];
     for (size_t i = 0; i < WAY_COUNT(notes); ++i) {

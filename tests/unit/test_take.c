@@ -155,6 +155,45 @@ static void test_range_of_bends(void** state) {
   way_take_free(t);
 }
 
+// MIDI Polyphonic Expression 1.0 (RP-053): registered parameter 6 on channel 1 makes a
+// zone of so many member channels; their range is 48 semitones, channel 1's is 2, and
+// both add up; a range sent on one member holds for all.
+#define ZONE(n) ZONE_AT(0, n)
+#define ZONE_AT(tick, n)                                                               \
+  {(tick), {0xB0, 101, 0}}, {(tick), {0xB0, 100, 6}}, {                                \
+    (tick), { 0xB0, 6, n }                                                             \
+  }
+static void test_zones_of_channels(void** state) {
+  (void)state;
+  WayTake* const t =
+      TAKE(ZONE(6), {0, {0xE1, 0, 0x44}}, {0, {0xE0, 0, 0x60}}, {0, {0x91, 60, 1}},
+           {0, {0x92, 70, 1}}, {0, {0x97, 80, 1}}, {480, {0x81, 60, 0}},
+           {480, {0x82, 70, 0}}, {480, {0x87, 80, 0}});
+  check_note(&t->notes[0], 0, 480, 64); // 3 of its own and 1 of the zone
+  check_note(&t->notes[1], 0, 480, 71);
+  check_note(&t->notes[2], 0, 480, 80); // channel 8 is outside
+  way_take_free(t);
+  WayTake* const narrow =
+      TAKE(ZONE(6), {0, {0xB2, 101, 0}}, {0, {0xB2, 100, 0}}, {0, {0xB2, 6, 12}},
+           {0, {0xE1, 0, 0x60}}, {0, {0x91, 60, 1}}, {480, {0x81, 60, 0}},
+           ZONE_AT(480, 0), {480, {0x91, 60, 1}}, {960, {0x81, 60, 0}});
+  check_note(&narrow->notes[0], 0, 480, 66);
+  check_note(&narrow->notes[1], 480, 480, 61); // no zone any more: 2 semitones
+  way_take_free(narrow);
+}
+
+static void test_a_zone_bends_a_channel_reviewed_alone(void** state) {
+  (void)state;
+  WaySmf* const smf = way_smf_new(0, 480);
+  const Event events[] = {
+      ZONE(6), {0, {0xE0, 0, 0x60}}, {0, {0x91, 60, 1}}, {480, {0x81, 60, 0}}};
+  add(smf, 0, events, WAY_COUNT(events));
+  WayTake* const t = take_of(smf, (WayTakeChoice){-1, NULL, 2});
+  check_note(&t->notes[0], 0, 480, 61);
+  way_take_free(t);
+  way_smf_free(smf);
+}
+
 static const Event note[] = {{0, {0x90, 60, 1}}, {480, {0x80, 60, 0}}};
 static const Event drum[] = {{0, {0x99, 36, 1}}, {480, {0x89, 36, 0}}};
 
@@ -228,8 +267,7 @@ static void test_choices_without_notes_are_refused(void** state) {
 static void test_notes_and_offs_add_up(void** state) {
   (void)state;
   for (uint32_t seed = 1; seed <= 500; ++seed) {
-    uint32_t rng = seed * 2654435761u, ons = 1, offs = 0, sounding[2][4] = {{0}},
-             used = 0;
+    uint32_t rng = seed, ons = 1, offs = 0, sounding[2][4] = {{0}}, used = 0;
     uint64_t tick = 0;
     WaySmf* const smf = way_smf_new(0, 480);
     add(smf, 0, (const Event[]){{0, {0x90, 0, 1}}}, 1);
@@ -298,6 +336,8 @@ int main(void) {
       cmocka_unit_test(test_bends_sound),
       cmocka_unit_test(test_the_bend_held_longest_counts),
       cmocka_unit_test(test_range_of_bends),
+      cmocka_unit_test(test_zones_of_channels),
+      cmocka_unit_test(test_a_zone_bends_a_channel_reviewed_alone),
       cmocka_unit_test(test_the_melody_is_found),
       cmocka_unit_test(test_only_chords_or_drums_are_better_than_nothing),
       cmocka_unit_test(test_choices_without_notes_are_refused),
