@@ -1,6 +1,7 @@
 #include "chart/chart_unroll.h"
 #include "cli/commands.h"
 #include "cli/load.h"
+#include "cli/log_file.h"
 #include "cli/review_files.h"
 #include "take/bars.h"
 #include "take/heard.h"
@@ -9,6 +10,7 @@
 #include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
+#include <string.h>
 
 enum {
   CHART,
@@ -22,7 +24,10 @@ enum {
   MARKERS,
   CSV,
   CAPTIONS,
-  OFFSET
+  OFFSET,
+  LOG,
+  DB,
+  DAY
 };
 static const WayOption options[] = {
     {"chart", 'c', "FILE", "Chords of the form, as chart text"},
@@ -40,6 +45,9 @@ static const WayOption options[] = {
     {"csv", 0, "FILE", "Write its marks as a table"},
     {"captions", 0, "FILE", "Write WebVTT captions for a video of the take"},
     {"offset", 0, "SECONDS", "Where in that video the take begins (0)"},
+    {"log", 0, NULL, "Also store the take's figures in the practice log"},
+    {"db", 0, "FILE", "The practice log, if not that of the user"},
+    {"day", 0, "YYYY-MM-DD", "When the take was played, if not when it was saved"},
     {0}};
 
 /// What all takes of one call share; the chart is each take's own if it isn't a file.
@@ -53,6 +61,10 @@ typedef struct {
   double early; // beats
   bool json;
   WayReviewFiles files;
+  const char* chart_path; // NULL: each take brings its own chords
+  const char* day;        // NULL: the day of the file
+  WayLog* log;            // NULL: none
+  char log_path[WAY_LOG_PATH_MAX];
 } Job;
 
 static void free_job(Job* job) {
@@ -95,6 +107,34 @@ static WayExit tell(const Job* job, const WayReviewed* reviewed) {
             : WAY_EXIT_OK;
 }
 
+/// What a take is filed under: the title of its chart, else the name of a file.
+static const char* tune_of(const Job* job, const char* take) {
+  if (*job->chart->title) return job->chart->title;
+  const char* const file = job->chart_path ? job->chart_path : take;
+  const char* const slash = strrchr(file, '/');
+  return slash ? slash + 1 : file;
+}
+
+/// Store a take before it is told, so that what has been told is in the log.
+static WayExit store(const Job* job, const WayReviewed* reviewed) {
+  const char* const path = reviewed->head->take;
+  WayTempoMap* const tempo = way_tempo_map_new(reviewed->smf);
+  if (!tempo) return way_cli_failed(path, "%s", way_strerror(WAY_ERR_NO_MEMORY));
+  const WayTake* const take = reviewed->review->take;
+  const uint64_t end = reviewed->smf->tracks[take->track].end;
+  WayLogTake row = way_figures(reviewed->review, way_tempo_map_seconds(tempo, end),
+                               tune_of(job, path), path);
+  way_tempo_map_free(tempo);
+  if (job->day)
+    memcpy(row.day.text, job->day, sizeof(row.day.text));
+  else
+    row.day = way_cli_day(path);
+  WayError error = {.status = WAY_OK};
+  if (way_log_add(job->log, &row, reviewed->review, NULL, &error))
+    return way_cli_failed(job->log_path, "%s", error.message);
+  return WAY_EXIT_OK;
+}
+
 static WayExit review_take(const char* path, const Job* job, const WayMidiFile* midi,
                            WayTick origin) {
   WayTake* take = NULL;
@@ -108,12 +148,15 @@ static WayExit review_take(const char* path, const Job* job, const WayMidiFile* 
   const WayReviewHead head = {path, job->chart->title,
                               way_smf_track_name(&midi->smf->tracks[take->track])};
   WayExit end = WAY_EXIT_OK;
-  if (!st)
-    end = tell(job, &(WayReviewed){review, &head, midi->smf, &midi->file});
-  else if (st == WAY_ERR_UNSUPPORTED)
+  if (st == WAY_ERR_UNSUPPORTED) {
     end = way_cli_failed(path, "the take goes on for over a million changes of chord");
-  else
+  } else if (st) {
     end = way_cli_failed(path, "%s", way_strerror(st));
+  } else {
+    const WayReviewed reviewed = {review, &head, midi->smf, &midi->file};
+    if (job->log) end = store(job, &reviewed);
+    if (!end) end = tell(job, &reviewed);
+  }
   way_review_free(review);
   way_take_free(take);
   return end;
@@ -170,8 +213,27 @@ static WayExit read_files(const WayArgs* args, WayReviewFiles* out) {
   return way_cli_number(args, OFFSET, -86400, 86400, &out->offset);
 }
 
+static WayExit check_log(const WayArgs* args, Job* job) {
+  job->day = args->value[DAY];
+  if (!args->value[LOG] && (args->value[DB] || job->day))
+    return way_cli_usage(args, "--db and --day go with --log");
+  if (job->day && !way_day_valid(job->day))
+    return way_cli_usage(args, "--day: expected a day such as 2026-11-25, not '%s'",
+                         job->day);
+  return WAY_EXIT_OK;
+}
+
+/// Open the log if it is asked for, before any work is done.
+static WayExit open_log(const WayArgs* args, Job* job) {
+  if (!args->value[LOG]) return WAY_EXIT_OK;
+  return way_cli_log(args->value[DB], WAY_LOG_WRITE, &job->log, job->log_path);
+}
+
 static WayExit run(const WayArgs* args) {
-  Job job = {.choice = {-1, NULL, 0}, .chord_track = {-1, NULL, 0}, .start_bar = 1};
+  Job job = {.choice = {-1, NULL, 0},
+             .chord_track = {-1, NULL, 0},
+             .start_bar = 1,
+             .chart_path = args->value[CHART]};
   if (!args->value[CHART] + !args->value[CHORD_TRACK] + !args->value[CHORD_NAMES] != 2)
     return way_cli_usage(args, "expected one of --chart, --chord-track, --chord-names");
   way_cli_track(args, CHORD_TRACK, &job.chord_track);
@@ -182,8 +244,11 @@ static WayExit run(const WayArgs* args) {
   if (!end) end = way_cli_int(args, START_BAR, 1, 1000000, &job.start_bar);
   if (!end) end = way_cli_number(args, EARLY, 0, 16, &job.early);
   if (!end) end = read_files(args, &job.files);
+  if (!end) end = check_log(args, &job);
   if (!end && args->value[CHART]) end = read_chart(args->value[CHART], &job);
+  if (!end) end = open_log(args, &job);
   if (!end) end = review_all(args, &job);
+  way_log_close(job.log);
   free_job(&job);
   return end;
 }

@@ -18,6 +18,7 @@
   X(run) \
   X(review) \
   X(fit) \
+  X(log) \
   /* the last */
 // clang-format on
 

@@ -11,8 +11,8 @@ import re
 import subprocess
 import sys
 
-FLOORS = {"base": 0, "theory": 1, "time": 2, "live": 3, "chart": 3, "take": 4, "draw": 4,
-          "cli": 5}
+FLOORS = {"base": 0, "theory": 1, "time": 2, "live": 3, "chart": 3, "take": 4, "draw": 5,
+          "cli": 6}
 REAL_TIME = ("base", "theory", "time", "live")
 DESK = ("chart", "take", "draw")
 # What the two parts of the plug-in may use of the core.
