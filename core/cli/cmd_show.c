@@ -1,9 +1,12 @@
 // `waymark show`: a frame of the screen as a picture.
 #include "chart/chart_unroll.h"
+#include "chart/targets.h"
 #include "cli/commands.h"
 #include "cli/load.h"
 #include "draw/picture.h"
 #include "draw/screen_paint.h"
+#include "take/bars.h"
+#include "take/review.h"
 
 #include <stdio.h>
 #include <stdlib.h>
@@ -14,6 +17,7 @@ enum {
   SVG,
   SIZE,
   AT,
+  TAKE,
   VIEW,
   THEME,
   MATERIAL,
@@ -30,6 +34,7 @@ static const WayOption options[] = {
     [SVG] = {"svg", 0, "FILE", "Write it as SVG"},
     [SIZE] = {"size", 0, "WxH", "In pixels, 120x120 to 7680x4320 (900x420)"},
     [AT] = {"at", 0, "BAR.BEAT", "The place, both from 1: 13.2, or 13.2.5 (1.1)"},
+    [TAKE] = {"take", 0, "FILE.mid", "Show what this take plays up to there"},
     [VIEW] = {"view", 0, "NAME",
               "full, or stage: now, next and instrument only (full)"},
     [THEME] = {"theme", 0, "NAME", "light, dark, contrast or print (light)"},
@@ -40,7 +45,8 @@ static const WayOption options[] = {
                 "A name, or notes from the lowest string up: guitar, 'D2 A2 D3 G3'"},
     [LEFT] = {"left", 0, NULL, "A left-handed fretboard"},
     [CAPO] = {"capo", 0, "N", "A capo on fret N"},
-    [FRETS] = {"frets", 0, "A-B", "The frets shown (0-12)"},
+    [FRETS] = {"frets", 0, "A-B|hand",
+               "The frets shown, or hand: the best position (0-12)"},
     [KEYBOARD] = {"keyboard", 0, NULL, "A keyboard instead of the fretboard"},
     {0}};
 
@@ -85,13 +91,13 @@ static WayExit read_frets(const WayArgs* args, WayFretboard* board) {
   const char* const text = args->value[FRETS];
   unsigned first, last;
   char more;
-  if (!text) {
+  if (!text || !strcmp(text, "hand")) {
     board->last = (uint8_t)(board->capo + 12u);
     return WAY_EXIT_OK;
   }
   if (sscanf(text, "%3u-%3u%c", &first, &last, &more) != 2 || first >= last ||
       last > WAY_FRET_MAX)
-    return way_cli_usage(args, "--frets: expected A-B from 0 to %u, not '%s'",
+    return way_cli_usage(args, "--frets: expected hand, or A-B from 0 to %u, not '%s'",
                          WAY_FRET_MAX, text);
   if (last <= board->capo)
     return way_cli_usage(args, "--frets: %s lies below the capo", text);
@@ -134,15 +140,93 @@ static WayTick tick_of(const WayTimeline* t, const Asked* a) {
          (WayTick)((a->beat - 1) * (double)way_metre_beat(in_form->metre));
 }
 
-/// A model with its layout.
+/// A model with its layout, and what it points at.
 typedef struct {
   WayScreenModel model;
   WayScreenLayout layout;
+  WayDegree* targets;
+  WayTrailNote* trail;
+  WaySounding* sounding;
+  WayLandingToken* landings;
 } Frame;
+
+static void free_frame(Frame* f) {
+  free(f->targets);
+  free(f->trail);
+  free(f->sounding);
+  free(f->landings);
+}
 
 static void draw(cairo_t* cr, const void* what) {
   const Frame* const f = what;
   way_screen_paint(cr, &f->model, &f->layout, WAY_REGIONS_ALL);
+}
+
+/// The notes played up to the place, and those that sound there.
+static void add_notes(Frame* f, const WayReview* r) {
+  WayScreenModel* const m = &f->model;
+  for (uint32_t i = 0; i < r->take->n; ++i) {
+    const WayNote* const note = &r->take->notes[i];
+    const WayTick start = way_review_onset(r, i), end = start + note->length;
+    if (start > m->tick) break;
+    f->trail[m->n_trail++] = (WayTrailNote){
+        start, end > m->tick ? WAY_TRAIL_SOUNDS : end, note->pitch, r->notes[i].role};
+    if (end > m->tick) f->sounding[m->n_sounding++] = (WaySounding){note->pitch, 0};
+  }
+}
+
+static bool on_target(const Frame* f, const WayLandingSeen* landing) {
+  const WayDegree target = f->targets[landing->span];
+  return target.number && way_degree_pc(target) == landing->role.interval;
+}
+
+/// The landings of this chorus up to the place.
+static void add_landings(Frame* f, const WayReview* r) {
+  WayScreenModel* const m = &f->model;
+  const WayTimeline* const t = m->timeline;
+  const int64_t chorus = way_timeline_at(t, m->tick).chorus;
+  for (uint32_t i = 0; i < r->n_landings; ++i) {
+    const WayLandingSeen* const l = &r->landings[i];
+    if (l->note == WAY_NO_NOTE || way_timeline_at(t, l->change).chorus != chorus)
+      continue;
+    if (l->change > m->tick || way_review_onset(r, l->note) > m->tick) continue;
+    f->landings[m->n_landings++] = (WayLandingToken){l->span, on_target(f, l), l->role};
+  }
+}
+
+static WayStatus add_review(Frame* f, const WayReview* r) {
+  f->trail = malloc((r->take->n + 1) * sizeof(*f->trail));
+  f->sounding = malloc((r->take->n + 1) * sizeof(*f->sounding));
+  f->landings = malloc((r->n_landings + 1) * sizeof(*f->landings));
+  if (!f->trail || !f->sounding || !f->landings) return WAY_ERR_NO_MEMORY;
+  add_notes(f, r);
+  add_landings(f, r);
+  f->model.trail = f->trail;
+  f->model.sounding = f->sounding;
+  f->model.landings = f->landings;
+  return WAY_OK;
+}
+
+/// The take over the form, from its first bar on.
+static WayExit add_take(Frame* f, const char* path) {
+  const WayTakeChoice first = {.track = -1};
+  const WayTimeline* const t = f->model.timeline;
+  WayError error = {.status = WAY_OK};
+  WayMidiFile midi;
+  WayTake* take = NULL;
+  WayReview* review = NULL;
+  const WayExit end = way_cli_midi(path, &midi);
+  if (end) return end;
+  WayTick origin = 0;
+  WayStatus st = way_take_new(midi.smf, &first, &take, &error);
+  if (!st) st = way_bars_start(midi.smf, 1, t->bars[0].metre, &origin);
+  if (!st) st = way_review_new(take, t, origin, 0, &review);
+  if (!st) st = add_review(f, review);
+  way_review_free(review);
+  way_take_free(take);
+  way_cli_free_midi(&midi);
+  if (!st) return WAY_EXIT_OK;
+  return way_cli_failed(path, "%s", *error.message ? error.message : way_strerror(st));
 }
 
 static WayExit write_picture(const char* path, WayStatus st, char* bytes, size_t size) {
@@ -169,24 +253,38 @@ static WayExit write_pictures(const WayArgs* args, const Asked* a, const Frame* 
   return end;
 }
 
+/// Everything but the take.
+static WayExit fill(Frame* f, const WayArgs* args, const Asked* a,
+                    const WayTimeline* t) {
+  const WayStatus st = way_targets_new(t, &f->targets);
+  if (st) return way_cli_failed(args->words[0], "%s", way_strerror(st));
+  const char* const frets = args->value[FRETS];
+  f->model.look = a->look;
+  f->model.material = a->material;
+  f->model.targets = f->targets;
+  if (frets && !strcmp(frets, "hand"))
+    way_screen_hand(t, a->material, &f->model.look.frets);
+  way_screen_follow(&f->model, t, tick_of(t, a));
+  return WAY_EXIT_OK;
+}
+
 static WayExit show(const WayArgs* args, const Asked* a, const WayChart* chart) {
   WayTimeline* t = NULL;
   const WayStatus st = way_chart_unroll(chart, &t);
   if (st) return way_cli_failed(args->words[0], "%s", way_strerror(st));
-  const WayScreenItem items[] = {
-      {"material", way_material_name(a->material)},
-      {"view", way_view_name(a->look.view)},
-      {"theme", way_theme_name(a->look.theme)},
-  };
+  const WayScreenItem items[] = {{"material", way_material_name(a->material)}};
   Frame f = {.model = {.title = chart->title,
-                       .material = a->material,
                        .items = items,
                        .n_items = WAY_COUNT(items),
-                       .focus = WAY_SCREEN_NO_ITEM,
-                       .look = a->look}};
-  way_screen_follow(&f.model, t, tick_of(t, a));
-  f.layout = way_screen_layout(&f.model, a->width, a->height);
-  const WayExit end = write_pictures(args, a, &f);
+                       .focus = WAY_SCREEN_NO_ITEM}};
+  const char* const take = args->value[TAKE];
+  WayExit end = fill(&f, args, a, t);
+  if (take && !end) end = add_take(&f, take);
+  if (!end) {
+    f.layout = way_screen_layout(&f.model, a->width, a->height);
+    end = write_pictures(args, a, &f);
+  }
+  free_frame(&f);
   way_timeline_free(t);
   return end;
 }
@@ -202,9 +300,12 @@ static WayExit run(const WayArgs* args) {
     return way_cli_usage(args, "expected --png FILE or --svg FILE");
   if (read_size(args, &a) || read_at(args, &a) || read_look(args, &a))
     return WAY_EXIT_USAGE;
-  for (int i = PNG; i <= SVG; ++i)
-    if (args->value[i] && way_cli_apart(args->value[i], args->words[0]))
+  for (int i = PNG; i <= SVG; ++i) {
+    const char* const out = args->value[i];
+    if (out && (way_cli_apart(out, args->words[0]) ||
+                (args->value[TAKE] && way_cli_apart(out, args->value[TAKE]))))
       return WAY_EXIT_FAILED;
+  }
   WayChart* chart = NULL;
   WayExit end = way_cli_chart(args->words[0], &chart);
   if (end) return end;

@@ -43,7 +43,7 @@ static void diamond(cairo_t* cr, double x, double y, double half) {
 void way_chip_sign(cairo_t* cr, double x, double y, double radius, WayRoleOf what,
                    const char* text, WayColour ink, const WayColour* ground) {
   const double line = radius / 9;
-  WayLabelStyle style = {radius * 0.95, false, WAY_ALIGN_CENTRE, radius * 1.4};
+  WayLabelStyle style = {radius * 1.12, false, WAY_ALIGN_CENTRE, radius * 1.46};
   if (ground && (what.role != WAY_ROLE_CHORD || what.extension)) {
     way_chip_source(cr, *ground);
     disc(cr, x, y, radius);

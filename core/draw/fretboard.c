@@ -5,7 +5,7 @@
 
 #define CAPO_MAX 24u
 #define OPEN_COLUMN 0.8 // width of the open strings' column, in cells
-#define SIGN_GAP 0.46   // radius of a sign, in gaps
+#define SIGN_GAP 0.475  // radius of a sign, in gaps
 #define SIGN_CELL 0.4   // the same, in cells
 
 WayFretboard way_fretboard_default(void) {
@@ -30,14 +30,14 @@ WayFretLayout way_fret_layout(const WayFretboard* board, WayBox box) {
   const bool open = l.board.first == l.board.capo;
   const unsigned frets = (unsigned)(l.board.last - l.board.first) + (open ? 0 : 1);
   // Half a gap stays free above and below; the numbers take most of one more.
-  l.gap = box.height / (n + 0.85);
+  l.gap = box.height / (n + 0.86);
   l.cell = box.width / (frets + (open ? OPEN_COLUMN : 0));
   l.open = open ? OPEN_COLUMN * l.cell : 0;
-  l.strings = (WayBox){box.x + (l.board.left ? 0 : l.open), box.y + 0.5 * l.gap,
+  l.strings = (WayBox){box.x + (l.board.left ? 0 : l.open), box.y + 0.64 * l.gap,
                        frets * l.cell, (n - 1) * l.gap};
   l.radius = least(SIGN_GAP * l.gap, SIGN_CELL * l.cell);
-  l.number = least(0.5 * l.gap, 0.6 * l.cell);
-  l.number_y = way_box_bottom(l.strings) + 0.92 * l.gap;
+  l.number = least(0.46 * l.gap, 0.6 * l.cell);
+  l.number_y = way_box_bottom(l.strings) + 0.89 * l.gap;
   return l;
 }
 

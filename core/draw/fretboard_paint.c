@@ -5,20 +5,21 @@
 #include <stdio.h>
 
 #define TURN 6.283185307179586
-#define HALO_WIDE 1.75  // radius of an open halo, in signs
+#define HALO_WIDE 1.5   // radius of an open halo, in signs
 #define HALO_CLOSE 1.16 // and of a closed one
 #define ROOT_SIZE 1.0   // radius of a root's sign, in largest signs
-#define TONE_SIZE 0.88  // and of others
+#define TONE_SIZE 0.92  // and of others
 
 static void circle(cairo_t* cr, double x, double y, double radius) {
   cairo_new_sub_path(cr);
   cairo_arc(cr, x, y, radius, 0, TURN);
 }
 
-static void paint_halo(cairo_t* cr, double x, double y, double radius,
-                       const WayTheme* theme, double closing) {
-  const double line = 0.24 * radius;
-  circle(cr, x, y, radius * (HALO_WIDE + (HALO_CLOSE - HALO_WIDE) * closing));
+void way_halo_paint(cairo_t* cr, double x, double y, double radius,
+                    const WayTheme* theme, const WayShown* shown, WayPc pc) {
+  if (!way_pcs_has(shown->targets, pc)) return;
+  const double line = 0.26 * radius;
+  circle(cr, x, y, radius * (HALO_WIDE + (HALO_CLOSE - HALO_WIDE) * shown->closing));
   way_chip_source(cr, theme->edge);
   cairo_set_line_width(cr, line + 1.6 * theme->weight);
   cairo_stroke_preserve(cr);
@@ -45,8 +46,6 @@ void way_shown_paint(cairo_t* cr, double x, double y, double radius,
   way_shown_sign(shown, pc, &out);
   if (what.interval) radius *= TONE_SIZE;
   way_chip_sign(cr, x, y, radius, what, text, theme->ink, ground);
-  if (way_pcs_has(shown->targets, pc))
-    paint_halo(cr, x, y, radius, theme, shown->closing);
 }
 
 // ---- The board.
@@ -105,13 +104,15 @@ static void paint_numbers(cairo_t* cr, const WayFretLayout* l, const WayTheme* t
 }
 
 static void paint_signs(cairo_t* cr, const WayFretLayout* l, const WayTheme* theme,
-                        const WayShown* shown) {
+                        const WayShown* shown, bool halos) {
   for (unsigned s = 0; s < l->board.tuning.n; ++s)
     for (unsigned fret = l->board.first; fret <= l->board.last; ++fret) {
       const WayPc pc = way_pc(way_fretboard_pitch(&l->board, s, fret));
-      if (way_pcs_has(shown->set, pc) || way_pcs_has(shown->targets, pc))
-        way_shown_paint(cr, way_fret_x(l, fret), way_fret_y(l, s), l->radius, theme,
-                        shown, pc, &theme->ground);
+      const double x = way_fret_x(l, fret), y = way_fret_y(l, s);
+      if (halos)
+        way_halo_paint(cr, x, y, l->radius, theme, shown, pc);
+      else if (way_pcs_has(shown->set | shown->targets, pc))
+        way_shown_paint(cr, x, y, l->radius, theme, shown, pc, &theme->ground);
     }
 }
 
@@ -138,7 +139,8 @@ void way_fretboard_paint(cairo_t* cr, const WayFretLayout* l, const WayTheme* th
   paint_wires(cr, l, theme);
   paint_strings(cr, l, theme);
   paint_numbers(cr, l, theme);
-  paint_signs(cr, l, theme, shown);
+  paint_signs(cr, l, theme, shown, true);
+  paint_signs(cr, l, theme, shown, false);
   for (unsigned i = 0; i < n_sounding; ++i)
     paint_sounding(cr, l, theme, shown, sounding[i], hand);
 }

@@ -18,8 +18,10 @@ void way_fretboard_paint(cairo_t* cr, const WayFretLayout* l, const WayTheme* th
                          const WayShown* shown, const WaySounding* sounding,
                          unsigned n_sounding, const WayFretPlace* hand);
 
-/// The sign of a pitch class, with the halo it has if it is a target: shared with the
-/// keyboard.
+/// The halo of a pitch class, if it is a target; to be painted before the signs.
+void way_halo_paint(cairo_t* cr, double x, double y, double radius,
+                    const WayTheme* theme, const WayShown* shown, WayPc pc);
+/// The sign of a pitch class.
 void way_shown_paint(cairo_t* cr, double x, double y, double radius,
                      const WayTheme* theme, const WayShown* shown, WayPc pc,
                      const WayColour* ground);

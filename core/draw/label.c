@@ -88,69 +88,101 @@ double way_label(cairo_t* cr, double x, double y, const WayLabelStyle* style,
   return width * scale;
 }
 
-#define SUFFIX_SIZE 0.62 // of the root's
-#define SUFFIX_RISE 0.17
-#define BASS_SIZE 0.72
+/// Size and rise of the parts of a chord symbol, in parts of the root's size.
+enum { ROOT, ROOT_SIGN, KIND, BASS, BASS_SIGN, PARTS };
+static const struct {
+  double size, rise;
+} part_styles[PARTS] = {
+    [ROOT] = {1, 0},        [ROOT_SIGN] = {0.74, 0.1},  [KIND] = {0.62, 0.17},
+    [BASS] = {0.72, -0.06}, [BASS_SIGN] = {0.52, 0.02},
+};
 
-/// One part of a chord symbol.
+/// The parts of a symbol, one behind the other.
 typedef struct {
-  char text[384];
-  double size, rise, width; ///< In parts of the root's size
-} Part;
+  WayText text[PARTS];
+} Parts;
 
-/// Where the root and the bass of a symbol are: a letter with its accidentals.
-static size_t root_size(const char* text) {
-  return isalpha((unsigned char)*text) ? 1 + strspn(text + 1, "b#") : 0;
+/// Cut `n` bytes off the front of a text.
+static WayText cut(WayText* from, size_t n) {
+  const WayText piece = {from->at, n};
+  from->at += n;
+  from->size -= n;
+  return piece;
 }
 
-static void fill_part(Part* part, const char* text, size_t n, double size,
-                      double rise) {
+static size_t signs_at(WayText text) {
+  size_t n = 0;
+  while (n < text.size && (text.at[n] == 'b' || text.at[n] == '#')) ++n;
+  return n;
+}
+
+/// Where a foreign bass begins: a stroke before a note, unlike that of C6/9.
+static size_t bass_at(WayText text) {
+  size_t n = text.size;
+  while (n && text.at[n - 1] != '/') --n;
+  return n && n < text.size && isupper((unsigned char)text.at[n]) ? n - 1 : text.size;
+}
+
+static Parts take_apart(const char* symbol) {
+  Parts p;
+  WayText rest = way_text(symbol);
+  const bool none = !strncmp(symbol, "N.C.", 4);
+  p.text[ROOT] = cut(&rest, none ? 4 : rest.size && isalpha((unsigned char)*symbol));
+  p.text[ROOT_SIGN] = cut(&rest, signs_at(rest));
+  p.text[KIND] = cut(&rest, bass_at(rest));
+  p.text[BASS] = cut(&rest, rest.size < 2 ? rest.size : 2);
+  p.text[BASS_SIGN] = rest;
+  return p;
+}
+
+/// One part as it is set.
+static WayLabelStyle set_part(const Parts* p, int part, const WayLabelStyle* style,
+                              double scale, char* text, size_t room) {
   char plain[128];
-  WayOut cut = way_out(plain, sizeof(plain));
-  way_out_text(&cut, (WayText){text, n});
-  WayOut out = way_out(part->text, sizeof(part->text));
+  WayOut flat = way_out(plain, sizeof(plain));
+  way_out_text(&flat, p->text[part]);
+  WayOut out = way_out(text, room);
   way_label_signs(plain, &out);
-  part->size = size;
-  part->rise = rise;
+  return (WayLabelStyle){style->size * part_styles[part].size * scale, style->bold,
+                         WAY_ALIGN_LEFT, 0};
 }
 
-static void take_apart(const char* text, Part parts[3]) {
-  const bool none = !strncmp(text, "N.C.", 4);
-  const size_t root = none ? 4 : root_size(text);
-  const char* bass = none ? NULL : strrchr(text, '/');
-  if (bass && !isupper((unsigned char)bass[1])) bass = NULL; // as in C6/9
-  if (!bass) bass = text + strlen(text);
-  fill_part(&parts[0], text, root, 1, 0);
-  fill_part(&parts[1], text + root, (size_t)(bass - text) - root, SUFFIX_SIZE,
-            SUFFIX_RISE);
-  fill_part(&parts[2], bass, strlen(bass), BASS_SIZE, -0.06);
+static double parts_width(cairo_t* cr, const Parts* p, const WayLabelStyle* style) {
+  char text[384];
+  double width = 0;
+  for (int i = 0; i < PARTS; ++i) {
+    if (!p->text[i].size) continue;
+    const WayLabelStyle s = set_part(p, i, style, 1, text, sizeof(text));
+    width += way_label_width(cr, &s, text);
+  }
+  return width;
+}
+
+double way_label_symbol_width(cairo_t* cr, const WayLabelStyle* style,
+                              const char* text) {
+  const Parts p = take_apart(text);
+  const double width = parts_width(cr, &p, style);
+  return width * shrunk(width, style->most);
 }
 
 double way_label_symbol(cairo_t* cr, double x, double y, const WayLabelStyle* style,
                         const char* text) {
-  Part parts[3];
-  take_apart(text, parts);
-  double natural = 0;
-  for (int i = 0; i < 3; ++i) {
-    WayLabelStyle s = {style->size * parts[i].size, style->bold, WAY_ALIGN_LEFT, 0};
-    parts[i].width = *parts[i].text ? way_label_width(cr, &s, parts[i].text) : 0;
-    natural += parts[i].width;
+  const Parts p = take_apart(text);
+  const double width = parts_width(cr, &p, style);
+  const double scale = shrunk(width, style->most);
+  char part[384];
+  x -= left_of(style->align) * width * scale;
+  for (int i = 0; i < PARTS; ++i) {
+    if (!p.text[i].size) continue;
+    const WayLabelStyle s = set_part(&p, i, style, scale, part, sizeof(part));
+    x += way_label(cr, x, y - part_styles[i].rise * style->size * scale, &s, part);
   }
-  const double scale = shrunk(natural, style->most);
-  x -= left_of(style->align) * natural * scale;
-  for (int i = 0; i < 3; ++i) {
-    WayLabelStyle s = {style->size * parts[i].size * scale, style->bold, WAY_ALIGN_LEFT,
-                       0};
-    if (*parts[i].text)
-      way_label(cr, x, y - parts[i].rise * style->size * scale, &s, parts[i].text);
-    x += parts[i].width * scale;
-  }
-  return natural * scale;
+  return width * scale;
 }
 
 void way_label_signs(const char* text, WayOut* out) {
   for (; *text; ++text) {
-    if (*text == 'b')
+    if (*text == 'b' && !(out->size && out->at[out->size - 1] == 'u'))
       way_out_str(out, "\u266D");
     else if (*text == '#')
       way_out_str(out, "\u266F");

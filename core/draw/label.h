@@ -41,9 +41,12 @@ double way_label_width(cairo_t* cr, const WayLabelStyle* style, const char* text
 */
 double way_label_symbol(cairo_t* cr, double x, double y, const WayLabelStyle* style,
                         const char* text);
+/// The width way_label_symbol() would take.
+double way_label_symbol_width(cairo_t* cr, const WayLabelStyle* style,
+                              const char* text);
 /**
    Append a text with its `b` and `#` as music signs: for notes, degrees and chord
-   symbols, where those letters mean nothing else.
+   symbols, and numerals, where those letters mean nothing else but in `sub`.
 */
 void way_label_signs(const char* text, WayOut* out);
 

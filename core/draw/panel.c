@@ -13,12 +13,12 @@ static WayChordPanel panel(WayBox box, double symbol, double room) {
   return (WayChordPanel){
       .box = box,
       .symbol = symbol * h,
-      .symbol_y = box.y + 0.33 * box.height,
+      .symbol_y = box.y + 0.29 * box.height,
       .room = room,
       .tone = 0.15 * h,
-      .tone_y = box.y + 0.8 * box.height,
-      .degree = 0.095 * h,
-      .degree_y = box.y + 0.94 * box.height,
+      .tone_y = box.y + 0.755 * box.height,
+      .degree = 0.1 * h,
+      .degree_y = box.y + 0.915 * box.height,
   };
 }
 
@@ -29,13 +29,13 @@ WayChordPanel way_panel_next(WayBox box) {
 }
 
 double way_panel_tone_x(const WayChordPanel* p, unsigned i, unsigned n, double* width) {
-  *width = least(2.3 * p->tone, p->box.width / (n ? n : 1));
-  return p->box.x + i * *width;
+  *width = least(2.3 * p->tone, (p->box.width - p->degree) / (n ? n : 1));
+  return p->box.x + p->degree + i * *width;
 }
 
 WayPanelWay way_panel_way(const WayChordPanel* next, double until, double lasts) {
-  WayPanelWay w = {.y = next->box.y + 0.62 * next->box.height,
-                   .from = next->box.x,
+  WayPanelWay w = {.y = next->box.y + 0.555 * next->box.height,
+                   .from = next->box.x + 0.26 * next->tone,
                    .to = way_box_right(next->box) - 0.5 * next->tone,
                    .weight = 0.34 * next->tone};
   const double left = lasts > 0 ? least(until / lasts, 1) : 0;

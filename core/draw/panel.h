@@ -20,7 +20,7 @@ typedef struct {
 WayChordPanel way_panel_now(WayBox box);
 /// The chord next: smaller, on the same lines; room to the right for the count.
 WayChordPanel way_panel_next(WayBox box);
-/// Where tone `i` of `n` begins, and at most how wide it is.
+/// Where tone `i` of `n` has its middle, and how much room it has.
 double way_panel_tone_x(const WayChordPanel* p, unsigned i, unsigned n, double* width);
 
 /// The way to the change: a line with a knot at each beat, and what is left of it.

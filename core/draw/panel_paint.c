@@ -46,6 +46,7 @@ static void paint_ring(cairo_t* cr, double x, double y, double radius,
 typedef struct {
   WayDegree degree;
   bool fresh, target;
+  bool chip; ///< The degree as the sign that stands on the instrument
 } Tone;
 
 static void paint_tone(cairo_t* cr, const WayChordPanel* p, const WayTheme* theme,
@@ -53,21 +54,27 @@ static void paint_tone(cairo_t* cr, const WayChordPanel* p, const WayTheme* them
   char text[WAY_SPELLING_MAX];
   WayOut out = way_out(text, sizeof(text));
   way_spelling_write(way_spelling_above(h->chord.root, tone.degree), &out);
-  way_chip_source(cr, tone.fresh ? theme->ink : theme->soft);
+  way_chip_source(cr, tone.fresh || tone.chip ? theme->ink : theme->soft);
   signed_label(cr, x, p->tone_y,
-               &(WayLabelStyle){p->tone, tone.fresh, WAY_ALIGN_LEFT, 0.86 * width},
+               &(WayLabelStyle){p->tone, tone.fresh, WAY_ALIGN_CENTRE, 0.86 * width},
                text);
   if (tone.fresh) {
-    cairo_rectangle(cr, x, p->tone_y - 0.82 * p->tone, 0.72 * p->tone, 0.13 * p->tone);
+    cairo_rectangle(cr, x - 0.36 * p->tone, p->tone_y - 0.82 * p->tone, 0.72 * p->tone,
+                    0.13 * p->tone);
     cairo_fill(cr);
+  }
+  const WayRoleOf what =
+      h->roles[way_pc(way_spelling_pc(h->chord.root) + way_degree_pc(tone.degree))];
+  if (tone.chip) {
+    way_chip(cr, x, p->degree_y, 0.95 * p->degree, what, theme->ink);
+    return;
   }
   out = way_out(text, sizeof(text));
   way_role_degree_write(tone.degree, &out);
   const WayLabelStyle style = {p->degree, tone.target, WAY_ALIGN_CENTRE, 0.7 * width};
-  const double middle = x + 0.36 * p->tone;
   way_chip_source(cr, tone.target ? theme->ink : theme->soft);
-  signed_label(cr, middle, p->degree_y, &style, text);
-  if (tone.target) paint_ring(cr, middle, p->degree_y, 0.95 * p->degree, theme);
+  signed_label(cr, x, p->degree_y, &style, text);
+  if (tone.target) paint_ring(cr, x, p->degree_y, 0.95 * p->degree, theme);
 }
 
 static bool is_target(WayDegree target, WayDegree tone) {
@@ -75,23 +82,25 @@ static bool is_target(WayDegree target, WayDegree tone) {
 }
 
 static void paint_tones(cairo_t* cr, const WayChordPanel* p, const WayTheme* theme,
-                        const WayHarmony* h, WayPcSet known, WayDegree target) {
+                        const WayHarmony* h, WayPcSet known, WayDegree target,
+                        bool chips) {
   const WayPc root = way_spelling_pc(h->chord.root);
   for (unsigned i = 0; i < h->chord.n_tones; ++i) {
     const WayDegree degree = h->chord.tones[i];
     const WayPc pc = way_pc(root + way_degree_pc(degree));
     double width;
     const double x = way_panel_tone_x(p, i, h->chord.n_tones, &width);
-    paint_tone(cr, p, theme, h,
-               (Tone){degree, !way_pcs_has(known, pc), is_target(target, degree)}, x,
-               width);
+    paint_tone(
+        cr, p, theme, h,
+        (Tone){degree, !way_pcs_has(known, pc), is_target(target, degree), chips}, x,
+        width);
   }
 }
 
 void way_panel_now_paint(cairo_t* cr, const WayChordPanel* p, const WayTheme* theme,
                          const WayHarmony* now) {
   paint_symbol(cr, p, theme, now, true);
-  if (now) paint_tones(cr, p, theme, now, WAY_PCS_ALL, (WayDegree){0, 0});
+  if (now) paint_tones(cr, p, theme, now, WAY_PCS_ALL, (WayDegree){0, 0}, true);
 }
 
 static void paint_way(cairo_t* cr, const WayPanelWay* w, const WayTheme* theme) {
@@ -119,12 +128,16 @@ static void paint_count(cairo_t* cr, const WayChordPanel* p, const WayTheme* the
   char text[24];
   const double beats = ceil(until - 1e-6);
   const double right = way_box_right(p->box);
+  const double room = way_box_right(p->box) - p->box.x - p->room;
   snprintf(text, sizeof(text), "%.0f", beats);
   way_chip_source(cr, theme->ink);
-  way_label(cr, right, p->symbol_y,
-            &(WayLabelStyle){0.9 * p->symbol, true, WAY_ALIGN_RIGHT,
-                             way_box_right(p->box) - p->box.x - p->room},
-            text);
+  const double width = way_label(
+      cr, right, p->symbol_y,
+      &(WayLabelStyle){0.95 * p->symbol, true, WAY_ALIGN_RIGHT, 0.6 * room}, text);
+  way_chip_source(cr, theme->soft);
+  way_label(cr, right - width - 0.1 * p->symbol, p->symbol_y + 0.22 * p->symbol,
+            &(WayLabelStyle){1.1 * p->degree, false, WAY_ALIGN_RIGHT, 0.4 * room},
+            beats > 1 ? "beats" : "beat");
 }
 
 void way_panel_next_paint(cairo_t* cr, const WayChordPanel* p, const WayTheme* theme,
@@ -135,5 +148,5 @@ void way_panel_next_paint(cairo_t* cr, const WayChordPanel* p, const WayTheme* t
   if (until > 0) paint_count(cr, p, theme, until);
   const WayPanelWay way = way_panel_way(p, until, lasts);
   if (until > 0) paint_way(cr, &way, theme);
-  paint_tones(cr, p, theme, next, now ? way_chord_pcs(&now->chord) : 0, target);
+  paint_tones(cr, p, theme, next, now ? way_chord_pcs(&now->chord) : 0, target, false);
 }

@@ -1,8 +1,10 @@
 #include "draw/ribbon.h"
 
-#define ROW_LEAST 2.5 // heights in units, where letters have size 1
-#define ROW_NUMERALS 3.1
-#define ROW_MOST 5.2
+#define ROW_LEAST 2.2 // heights in units, where letters have size 1
+#define ROW_NUMERALS 3.15
+#define ROW_MOST 6.0
+#define NUMERALS_FROM 0.84 // least size of letters with numerals, in units
+#define SIZE_MOST 1.9
 #define BAR_LEAST 3.6 // widths in units
 #define GUTTER 2.2    // for a section's name
 
@@ -62,10 +64,6 @@ static bool has_names(const WayTimeline* t) {
   return false;
 }
 
-static double clamp(double v, double low, double high) {
-  return v < low ? low : v > high ? high : v;
-}
-
 static double least(double a, double b) { return a < b ? a : b; }
 
 /// The size of letters that `per_row` bars a row allow, if all rows are to be seen.
@@ -93,6 +91,22 @@ static void scroll(WayRibbonLayout* l, const WayTimeline* t, uint32_t bar) {
   if (l->first > l->total - l->n) l->first = l->total - l->n;
 }
 
+/// Choose the size of letters that the rows allow, with numerals if they can be read.
+static void set_letters(WayRibbonLayout* l, double unit) {
+  const bool numerals = l->row / ROW_NUMERALS >= NUMERALS_FROM * unit;
+  const double high = l->row / (numerals ? ROW_NUMERALS : ROW_LEAST);
+  const double size = least(least(high, 1.25 * l->bar / BAR_LEAST), SIZE_MOST * unit);
+  l->symbol = 1.15 * size;
+  l->symbol_up = 0.9 * size;
+  l->numeral = numerals ? 0.74 * size : 0;
+  l->numeral_down = 0.86 * size;
+  l->token = 0.5 * size;
+  // The letters and the line, centred in the row.
+  const double above = l->symbol_up + 0.55 * l->symbol;
+  const double below = numerals ? l->numeral_down + 0.5 * l->numeral : l->token;
+  l->line = (l->row - above - below) / 2 + above;
+}
+
 WayRibbonLayout way_ribbon_layout(const WayTimeline* t, uint32_t bar, double unit,
                                   WayBox box) {
   WayRibbonLayout l = {.box = box, .gutter = has_names(t) ? GUTTER * unit : 0};
@@ -101,18 +115,8 @@ WayRibbonLayout way_ribbon_layout(const WayTimeline* t, uint32_t bar, double uni
   scroll(&l, t, bar);
   fill_rows(&l, t);
   l.bar = width / l.per_row;
-  l.row = least(box.height / l.n, ROW_MOST * unit * 1.4);
-  const double size = clamp(least(l.row / ROW_NUMERALS, 1.25 * l.bar / BAR_LEAST),
-                            0.8 * unit, 1.9 * unit);
-  l.numeral = l.row >= ROW_NUMERALS * size * 0.98 ? 0.66 * size : 0;
-  l.symbol = 1.15 * size;
-  l.token = 0.5 * size;
-  l.symbol_up = 0.95 * size;
-  l.numeral_down = 0.92 * size;
-  // The letters and the line, centred in the row.
-  const double high = l.symbol_up + 0.6 * l.symbol;
-  const double deep = l.numeral > 0 ? l.numeral_down + 0.6 * l.numeral : l.token;
-  l.line = (l.row - high - deep) / 2 + high;
+  l.row = least(box.height / l.n, ROW_MOST * unit);
+  set_letters(&l, unit);
   return l;
 }
 

@@ -70,29 +70,50 @@ static uint32_t span_from(const WayTimeline* t, WayTick tick) {
 /// What the texts of one chord need.
 typedef struct {
   uint32_t span;
-  double x, y, room;
+  double x, y;  ///< Where it begins on the line
+  double right; ///< Where the next chord begins
+  double free;  ///< Where the texts before it end
   bool goes_on; ///< From the row before
   bool now;
 } Place;
 
-static void paint_chord(cairo_t* cr, const WayRibbonLayout* l, const WayTheme* theme,
-                        const WayTimeline* t, Place p) {
-  const WayHarmony* const h = way_timeline_harmony(t, p.span);
+static void write_symbol(const WayTimeline* t, uint32_t span, WayOut* out) {
+  way_chord_write(&way_timeline_harmony(t, span)->chord, out);
+}
+
+static void write_numeral(const WayTimeline* t, uint32_t span, WayOut* out) {
+  const WayHarmony* const h = way_timeline_harmony(t, span);
   const WayHarmony* const next =
-      way_timeline_harmony(t, p.span + 1 < t->n_spans ? p.span + 1 : 0);
-  char text[WAY_SYMBOL_MAX + WAY_NUMERAL_MAX];
+      way_timeline_harmony(t, span + 1 < t->n_spans ? span + 1 : 0);
+  char text[WAY_NUMERAL_MAX];
+  WayOut plain = way_out(text, sizeof(text));
+  way_numeral_write(&h->chord, &next->chord, h->key, &plain);
+  way_label_signs(text, out);
+}
+
+/// Paint a chord's texts; where its place is short they begin a little before it.
+/// @return Where the symbol ends.
+static double paint_chord(cairo_t* cr, const WayRibbonLayout* l, const WayTheme* theme,
+                          const WayTimeline* t, Place p) {
+  char text[3 * WAY_NUMERAL_MAX];
+  const double gap = 0.25 * l->symbol;
+  WayLabelStyle style = {l->symbol, p.now, WAY_ALIGN_LEFT, 0};
   WayOut out = way_out(text, sizeof(text));
-  way_chord_write(&h->chord, &out);
+  write_symbol(t, p.span, &out);
+  const double wants = way_label_symbol_width(cr, &style, text);
+  double x = p.x + gap;
+  if (x + wants + gap > p.right) x = p.right - gap - wants;
+  if (x < p.free + gap) x = p.free + gap;
+  style.most = p.right - gap - x;
   way_chip_source(cr, p.goes_on ? theme->soft : theme->ink);
-  const double x = p.x + 0.3 * l->symbol;
-  way_label_symbol(cr, x, p.y - l->symbol_up,
-                   &(WayLabelStyle){l->symbol, p.now, WAY_ALIGN_LEFT, p.room}, text);
-  if (!(l->numeral > 0) || p.goes_on) return;
+  const double end = x + way_label_symbol(cr, x, p.y - l->symbol_up, &style, text);
+  if (!(l->numeral > 0) || p.goes_on) return end;
   out = way_out(text, sizeof(text));
-  way_numeral_write(&h->chord, &next->chord, h->key, &out);
+  write_numeral(t, p.span, &out);
   way_chip_source(cr, theme->soft);
-  way_label(cr, x, p.y + l->numeral_down,
-            &(WayLabelStyle){l->numeral, false, WAY_ALIGN_LEFT, p.room}, text);
+  style = (WayLabelStyle){l->numeral, false, WAY_ALIGN_LEFT, p.right - gap - x};
+  way_label(cr, x, p.y + l->numeral_down, &style, text);
+  return end;
 }
 
 /// The end of a span, in ticks of the form.
@@ -108,6 +129,7 @@ static void paint_row(cairo_t* cr, const WayRibbonLayout* l, const WayTheme* the
   const WayTick to = end_bar < t->n_bars ? t->bars[end_bar].start : t->length;
   const double left = l->box.x + l->gutter;
   const double y = l->box.y + r * l->row + l->line;
+  double free = left - l->symbol;
   uint32_t span = span_from(t, from + 1) - 1; // what sounds at the row's start
   for (; span < t->n_spans && t->spans[span].start < to; ++span) {
     const bool goes_on = t->spans[span].start < from;
@@ -115,8 +137,8 @@ static void paint_row(cairo_t* cr, const WayRibbonLayout* l, const WayTheme* the
     const WayTick end = span_end(t, span);
     const double right =
         end < to ? way_ribbon_point(l, t, end).x : left + row->n * l->bar;
-    const double room = right - x - 0.55 * l->symbol;
-    paint_chord(cr, l, theme, t, (Place){span, x, y, room, goes_on, span == now});
+    free = paint_chord(cr, l, theme, t,
+                       (Place){span, x, y, right, free, goes_on, span == now});
   }
 }
 

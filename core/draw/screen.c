@@ -1,6 +1,7 @@
 #include "draw/screen.h"
 
 #include "draw/panel.h"
+#include "draw/position.h"
 
 #include <math.h>
 #include <string.h>
@@ -46,7 +47,18 @@ void way_screen_follow(WayScreenModel* m, const WayTimeline* t, WayTick tick) {
   m->next = way_timeline_harmony(t, place.next);
   m->until = (double)place.until / beat;
   m->lasts = (double)(place.until + place.since) / beat;
-  m->target = t->spans[place.next].target;
+  m->target = m->targets ? m->targets[place.next] : t->spans[place.next].target;
+}
+
+void way_screen_hand(const WayTimeline* t, WayMaterial material, WayFretboard* board) {
+  const WayScale* const scale = material == WAY_MATERIAL_PENTATONIC
+                                    ? &t->loop.pentatonic
+                                : material == WAY_MATERIAL_BLUES ? &t->loop.blues
+                                                                 : &t->loop.parent;
+  const WayPosition best = way_position_best(
+      &board->tuning, board->capo, way_scale_pcs(scale), way_spelling_pc(scale->tonic));
+  board->first = best.first;
+  board->last = best.last;
 }
 
 WayShown way_screen_shown(const WayScreenModel* m) {
@@ -106,12 +118,12 @@ static void place_full(WayScreenLayout* l, bool wide) {
   l->body[WAY_REGION_ITEMS] = cut_bottom(&c, 1.5 * u);
   const double high = c.rest.height;
   if (wide) {
-    place_panels(l, cut_top(&c, 0.36 * high), 0.23, 0.26);
+    place_panels(l, cut_top(&c, 0.385 * high), 0.21, 0.25);
   } else {
     place_panels(l, cut_top(&c, 0.2 * high), 0.46, 0.46);
     l->body[WAY_REGION_RIBBON] = cut_top(&c, 0.27 * high);
   }
-  l->body[WAY_REGION_TRAIL] = cut_bottom(&c, (wide ? 0.17 : 0.15) * high);
+  l->body[WAY_REGION_TRAIL] = cut_bottom(&c, 0.15 * high);
   l->body[WAY_REGION_INSTRUMENT] = c.rest;
 }
 

@@ -59,6 +59,7 @@ typedef struct {
   bool placed;                 ///< There is a place in the form: `tick`
   WayTick tick;                ///< From the top of the first chorus
   bool rolling;                ///< The transport rolls
+  const WayDegree* targets;    ///< Of each span; NULL: only what the chart plans
 
   const WayHarmony* now;  ///< NULL if no chord is known
   const WayHarmony* next; ///< NULL if not known
@@ -83,12 +84,15 @@ typedef struct {
 } WayScreenModel;
 
 /**
-   Take place, chords and the change from a form.
+   Take place, chords, the change and its target (from `targets`) from a form.
 
    @param t    Borrowed as long as the model; NULL clears them.
    @param tick From the top of the first chorus.
 */
 void way_screen_follow(WayScreenModel* m, const WayTimeline* t, WayTick tick);
+/// Let the window of a board be the best hand position (way_position_best()) for a
+/// material over a form: that of its loop's scale, so that it stays where it is.
+void way_screen_hand(const WayTimeline* t, WayMaterial material, WayFretboard* board);
 /// What the instrument shows: the material now, the target's halo.
 WayShown way_screen_shown(const WayScreenModel* m);
 

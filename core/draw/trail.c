@@ -21,8 +21,10 @@ WayTrailLayout way_trail_layout(const WayTrailNote* notes, uint32_t n, WayTick t
     l.high += RANGE_STEP;
     if (l.high - l.low < RANGE_LEAST) l.low -= RANGE_STEP;
   }
+  l.head = 1.3 * unit;
+  if (l.head > 0.4 * box.height) l.head = 0.4 * box.height;
   l.radius = 0.62 * unit;
-  const double fits = 0.14 * box.height;
+  const double fits = 0.16 * (box.height - l.head);
   if (l.radius > fits) l.radius = fits;
   return l;
 }
@@ -34,5 +36,6 @@ double way_trail_x(const WayTrailLayout* l, WayTick tick) {
 
 double way_trail_y(const WayTrailLayout* l, int pitch) {
   const double up = (pitch - l->low + 0.5) / (l->high - l->low + 1);
-  return way_box_bottom(l->box) - l->radius - up * (l->box.height - 2 * l->radius);
+  return way_box_bottom(l->box) - l->radius -
+         up * (l->box.height - l->head - 2 * l->radius);
 }

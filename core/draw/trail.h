@@ -23,6 +23,7 @@ typedef struct {
   WayTick from, to; ///< Time from the left edge to the right
   int low, high;    ///< Pitches from the bottom to the top
   double radius;    ///< Of a dot
+  double head;      ///< Height of the line of chord symbols at the top
 } WayTrailLayout;
 
 /**

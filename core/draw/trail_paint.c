@@ -23,7 +23,7 @@ static void paint_change(cairo_t* cr, const WayTrailLayout* l, const WayTheme* t
   const double room = until_x - x - 0.7 * unit;
   if (room < 1.2 * unit) return;
   way_chip_source(cr, theme->soft);
-  way_label_symbol(cr, x + 0.4 * unit, l->box.y + 0.7 * unit,
+  way_label_symbol(cr, x + 0.4 * unit, l->box.y + 0.5 * l->head,
                    &(WayLabelStyle){0.9 * unit, false, WAY_ALIGN_LEFT, room}, text);
 }
 

@@ -22,10 +22,11 @@ static void test_new_tones_stand_out(void** state) {
   for (unsigned i = 0; i < 3; ++i) {
     double width;
     const double x = way_panel_tone_x(&p, i, 3, &width);
-    const WayBox bar = {x, p.tone_y - 0.9 * p.tone, 0.7 * p.tone, 0.3 * p.tone};
+    const WayBox bar = {x - 0.3 * p.tone, p.tone_y - 0.9 * p.tone, 0.6 * p.tone,
+                        0.3 * p.tone};
     assert_int_equal(ink_in(&c, bar, theme->ink) > 20, i == 0);
-    const WayBox degree = {x - p.degree, p.degree_y - 1.2 * p.degree, 4 * p.degree,
-                           2.4 * p.degree};
+    const WayBox degree = {x - 1.5 * p.degree, p.degree_y - 1.2 * p.degree,
+                           3 * p.degree, 2.3 * p.degree};
     assert_int_equal(ink_in(&c, degree, theme->target) > 20, i == 1);
   }
   canvas_free(c);
