@@ -114,20 +114,13 @@ static WayExit print_json(const Line* line) {
 /// Tempo and metres of the form.
 static WayStatus add_form(const Line* line, WaySmf* smf) {
   const WayTimeline* const t = line->t;
-  const uint32_t us = (uint32_t)(60e6 / t->tempo + 0.5);
-  const uint8_t tempo[] = {0xFF, 0x51, (uint8_t)(us >> 16), (uint8_t)(us >> 8),
-                           (uint8_t)us};
-  WayStatus st = way_smf_add(smf, 0, 0, tempo, sizeof(tempo));
+  WayStatus st = way_smf_add_tempo(smf, 0, 0, t->tempo);
   for (uint32_t b = 0; !st && b < t->n_bars; ++b) {
     const WayMetre m = t->bars[b].metre;
     if (b && m.beats == t->bars[b - 1].metre.beats &&
         m.unit == t->bars[b - 1].metre.unit)
       continue;
-    uint8_t power = 0;
-    while (1u << power < m.unit) ++power;
-    // 24 MIDI clocks and eight 32nds a quarter note.
-    const uint8_t metre[] = {0xFF, 0x58, m.beats, power, (uint8_t)(96u >> power), 8};
-    st = way_smf_add(smf, 0, (uint64_t)t->bars[b].start, metre, sizeof(metre));
+    st = way_smf_add_metre(smf, 0, (uint64_t)t->bars[b].start, m);
   }
   return st;
 }

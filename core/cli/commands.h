@@ -19,6 +19,7 @@
   X(review) \
   X(fit) \
   X(log) \
+  X(backing) \
   /* the last */
 // clang-format on
 

@@ -12,6 +12,7 @@ enum {
   META_NAME = 0x03,
   META_END = 0x2F,
   META_TEMPO = 0x51,
+  META_METRE = 0x58,
   CHUNK_HEADER = 8,
   DELTA_MAX = 0x0FFFFFFF, // the largest variable-length quantity
 };
@@ -373,6 +374,23 @@ WayStatus way_smf_add_text(WaySmf* smf, uint32_t track, uint64_t tick, uint8_t t
   const WayStatus st = way_smf_add(smf, track, tick, bytes, (uint32_t)n + 2);
   free(bytes);
   return st;
+}
+
+WayStatus way_smf_add_tempo(WaySmf* smf, uint32_t track, uint64_t tick, double tempo) {
+  const uint32_t us = (uint32_t)(60e6 / tempo + 0.5);
+  const uint8_t bytes[] = {META, META_TEMPO, (uint8_t)(us >> 16), (uint8_t)(us >> 8),
+                           (uint8_t)us};
+  return way_smf_add(smf, track, tick, bytes, sizeof(bytes));
+}
+
+WayStatus way_smf_add_metre(WaySmf* smf, uint32_t track, uint64_t tick,
+                            WayMetre metre) {
+  uint8_t power = 0;
+  while (1u << power < metre.unit) ++power;
+  // 24 MIDI clocks and eight 32nds a quarter note.
+  const uint8_t bytes[] = {
+      META, META_METRE, metre.beats, power, (uint8_t)(96u >> power), 8};
+  return way_smf_add(smf, track, tick, bytes, sizeof(bytes));
 }
 
 static bool is_sorted(const WaySmfTrack* t) {

@@ -78,6 +78,10 @@ WayStatus way_smf_add(WaySmf* smf, uint32_t track, uint64_t tick, const uint8_t*
 /// The same for a text-like meta event (type 1..15).
 WayStatus way_smf_add_text(WaySmf* smf, uint32_t track, uint64_t tick, uint8_t type,
                            const char* text);
+/// The same for a tempo, in quarter notes a minute (4 or more).
+WayStatus way_smf_add_tempo(WaySmf* smf, uint32_t track, uint64_t tick, double tempo);
+/// The same for a time signature.
+WayStatus way_smf_add_metre(WaySmf* smf, uint32_t track, uint64_t tick, WayMetre metre);
 /// Put every track's events in rising order; equal ticks keep theirs.
 /// @return #WAY_OK or #WAY_ERR_NO_MEMORY.
 WayStatus way_smf_sort(WaySmf* smf);
