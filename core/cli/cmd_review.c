@@ -16,6 +16,7 @@ enum {
   CHART,
   CHORD_TRACK,
   CHORD_NAMES,
+  LEARN,
   TRACK,
   CHANNEL,
   START_BAR,
@@ -35,6 +36,9 @@ static const WayOption options[] = {
      "Take the chords from the notes of this track instead"},
     {"chord-names", 0, NULL,
      "Take them from names among the take's markers, texts or lyrics"},
+    {"learn", 0, NULL,
+     "Find the form by what comes round in these chords (without a source: those found "
+     "in the take)"},
     {"track", 't', "N|NAME", "Track to review, counted from 0, or its name"},
     {"channel", 0, "N", "Only notes on this channel, 1 to 16"},
     {"start-bar", 0, "N", "Bar of the take where the form begins (1)"},
@@ -55,6 +59,7 @@ typedef struct {
   WayChart* chart;
   WayTimeline* timeline;
   bool chord_names;
+  bool learn;
   WayTakeChoice chord_track; // neither track nor name: none
   WayTakeChoice choice;
   int start_bar;
@@ -82,15 +87,21 @@ static WayExit read_chart(const char* path, Job* job) {
   return end ? end : unroll(path, job);
 }
 
+static WayStatus hear(const Job* job, const WaySmf* smf, WayHeard* out,
+                      WayError* error) {
+  if (job->chord_names) return way_heard_names(smf, out, error);
+  const bool chosen = job->chord_track.name || job->chord_track.track >= 0;
+  return chosen ? way_heard_track(smf, &job->chord_track, out, error)
+                : way_heard_anywhere(smf, out, error);
+}
+
 /// Write down the chords that the take itself brings.
 static WayExit hear_chart(const char* path, const WaySmf* smf, WayTick origin,
                           Job* job) {
   WayError error = {WAY_OK, 0, 0, 0, ""};
   WayHeard heard = {0, NULL};
-  WayStatus st = job->chord_names
-                     ? way_heard_names(smf, &heard, &error)
-                     : way_heard_track(smf, &job->chord_track, &heard, &error);
-  if (!st) st = way_heard_chart(smf, &heard, origin, &job->chart, &error);
+  WayStatus st = hear(job, smf, &heard, &error);
+  if (!st) st = way_heard_chart(smf, &heard, origin, job->learn, &job->chart, &error);
   free(heard.chords);
   if (st) return way_cli_failed(path, "%s", error.message);
   return unroll(path, job);
@@ -229,18 +240,30 @@ static WayExit open_log(const WayArgs* args, Job* job) {
   return way_cli_log(args->value[DB], WAY_LOG_WRITE, &job->log, job->log_path);
 }
 
+/// Where the chords come from.
+static WayExit read_source(const WayArgs* args, Job* job) {
+  const int sources = (args->value[CHART] != NULL) +
+                      (args->value[CHORD_TRACK] != NULL) +
+                      (args->value[CHORD_NAMES] != NULL);
+  if (sources > 1)
+    return way_cli_usage(args, "expected one of --chart, --chord-track, --chord-names");
+  if (args->value[CHART] && args->value[LEARN])
+    return way_cli_usage(args, "--learn needs no chart: it finds the form");
+  way_cli_track(args, CHORD_TRACK, &job->chord_track);
+  job->chord_names = args->value[CHORD_NAMES] != NULL;
+  job->learn = args->value[LEARN] || !sources;
+  return WAY_EXIT_OK;
+}
+
 static WayExit run(const WayArgs* args) {
   Job job = {.choice = {-1, NULL, 0},
              .chord_track = {-1, NULL, 0},
              .start_bar = 1,
              .chart_path = args->value[CHART]};
-  if (!args->value[CHART] + !args->value[CHORD_TRACK] + !args->value[CHORD_NAMES] != 2)
-    return way_cli_usage(args, "expected one of --chart, --chord-track, --chord-names");
-  way_cli_track(args, CHORD_TRACK, &job.chord_track);
-  job.chord_names = args->value[CHORD_NAMES] != NULL;
   way_cli_track(args, TRACK, &job.choice);
   job.json = args->value[JSON] != NULL;
-  WayExit end = way_cli_int(args, CHANNEL, 1, 16, &job.choice.channel);
+  WayExit end = read_source(args, &job);
+  if (!end) end = way_cli_int(args, CHANNEL, 1, 16, &job.choice.channel);
   if (!end) end = way_cli_int(args, START_BAR, 1, 1000000, &job.start_bar);
   if (!end) end = way_cli_number(args, EARLY, 0, 16, &job.early);
   if (!end) end = read_files(args, &job.files);

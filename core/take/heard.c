@@ -7,6 +7,9 @@
 #include <stdio.h>
 #include <stdlib.h>
 
+/// Most beats in a bar (#WayMetre).
+#define METRE_BEATS_MAX 64
+
 enum { META_TEXT = 0x01, META_LYRIC = 0x05, META_MARKER = 0x06, META_METRE = 0x58 };
 
 /// Keys struck no further apart are one chord: half a sixteenth note.
@@ -117,67 +120,69 @@ WayStatus way_heard_track(const WaySmf* smf, const WayTakeChoice* choice, WayHea
   return finish(&h.heard, memory, "no chords in the track", out, error);
 }
 
-// ---- Chart.
+WayStatus way_heard_anywhere(const WaySmf* smf, WayHeard* out, WayError* error) {
+  for (uint32_t t = 0; t < smf->n_tracks; ++t) {
+    if (!way_take_named_like_chords(way_smf_track_name(&smf->tracks[t]))) continue;
+    const WayStatus st =
+        way_heard_track(smf, &(WayTakeChoice){(int)t, NULL, 0}, out, error);
+    if (st != WAY_ERR_RANGE) return st;
+  }
+  const WayStatus st = way_heard_names(smf, out, error);
+  return st == WAY_ERR_RANGE
+             ? refuse(error, st,
+                      "no chords in it: no chord track by its name, no chord "
+                      "names; a chart can be given with --chart")
+             : st;
+}
+
+// ---- Bars: the chords beat by beat.
+
+/// One bar of what was heard.
+typedef struct {
+  WayMetre metre;
+  const WayChord* beats[METRE_BEATS_MAX]; // NULL: nothing heard yet
+} Bar;
 
 typedef struct {
   const WaySmf* smf;
   const WayHeard* heard;
   const WaySmf* metres; // time signatures
-  uint32_t next_chord;  // first one past the place written
+  uint32_t next_chord;  // first one past the place looked at
   uint32_t next_metre;
   WayMetre metre;
-  FILE* to;
-} Writer;
+  uint32_t n;
+  Bar* bars;
+} Bars;
 
-/// Follow the time signatures up to a bar; whether the metre changes there.
-static bool follow_metre(Writer* w, WayTick tick) {
-  const WaySmfTrack* const t = &w->metres->tracks[0];
-  const WayMetre before = w->metre;
-  for (; w->next_metre < t->n; ++w->next_metre) {
-    const WaySmfEvent* const e = &t->events[w->next_metre];
-    if (way_smf_music_tick(w->smf, e->tick) > tick) break;
+/// Follow the time signatures up to a bar.
+static void follow_metre(Bars* b, WayTick tick) {
+  const WaySmfTrack* const t = &b->metres->tracks[0];
+  for (; b->next_metre < t->n; ++b->next_metre) {
+    const WaySmfEvent* const e = &t->events[b->next_metre];
+    if (way_smf_music_tick(b->smf, e->tick) > tick) break;
     const WayText data = way_smf_meta_data(e);
     if (data.size < 2 || (uint8_t)data.at[1] > 6) continue;
     const WayMetre m = {(uint8_t)data.at[0], (uint8_t)(1u << (uint8_t)data.at[1])};
-    if (way_metre_valid(m)) w->metre = m;
+    if (way_metre_valid(m)) b->metre = m;
   }
-  return w->metre.beats != before.beats || w->metre.unit != before.unit;
 }
 
 /// The chord of the beat at `tick`; NULL before the first.
-static const WayChord* chord_at(Writer* w, WayTick tick) {
-  const WayTick half = way_metre_beat(w->metre) / 2;
-  while (w->next_chord < w->heard->n &&
-         w->heard->chords[w->next_chord].tick < tick + half)
-    ++w->next_chord;
-  return w->next_chord ? &w->heard->chords[w->next_chord - 1].chord : NULL;
+static const WayChord* chord_at(Bars* b, WayTick tick) {
+  const WayTick half = way_metre_beat(b->metre) / 2;
+  while (b->next_chord < b->heard->n &&
+         b->heard->chords[b->next_chord].tick < tick + half)
+    ++b->next_chord;
+  return b->next_chord ? &b->heard->chords[b->next_chord - 1].chord : NULL;
 }
 
-static void put_chord(const WayChord* chord, FILE* to) {
-  char symbol[WAY_SYMBOL_MAX] = "N.C.";
-  WayOut out = way_out(symbol, sizeof(symbol));
-  const WayChord none = way_chord_none();
-  way_chord_write(chord ? chord : &none, &out);
-  fputs(symbol, to);
-}
-
-static void put_bar(Writer* w, WayTick start) {
-  const WayTick beat = way_metre_beat(w->metre);
-  const WayChord* last = chord_at(w, start);
-  put_chord(last, w->to);
-  unsigned waiting = 0; // beats that go on with the last chord
-  for (uint8_t i = 1; i < w->metre.beats; ++i) {
-    const WayChord* const chord = chord_at(w, start + i * beat);
-    if (chord == last) {
-      ++waiting;
-      continue;
-    }
-    for (; waiting; --waiting) fputs(" /", w->to);
-    putc(' ', w->to);
-    put_chord(last = chord, w->to);
+static Bar* push_bar(Bars* b) {
+  if (!(b->n & (b->n - 1))) { // room doubles at powers of two
+    Bar* const more = realloc(b->bars, (b->n ? 2 * (size_t)b->n : 1) * sizeof(*more));
+    if (!more) return NULL;
+    b->bars = more;
   }
-  for (; waiting; --waiting) fputs(" /", w->to);
-  fputs(" | ", w->to);
+  return &b->bars[b->n++];
 }
 
 static WayTick end_of(const WaySmf* smf) {
@@ -187,36 +192,151 @@ static WayTick end_of(const WaySmf* smf) {
   return way_smf_music_tick(smf, end);
 }
 
-static bool put_chart(Writer* w, WayTick origin) {
-  const WayTick end = end_of(w->smf);
-  uint32_t n = 0;
-  for (WayTick bar = origin; !n || bar < end; bar += way_metre_bar(w->metre)) {
-    if (++n > WAY_HEARD_BARS_MAX) return false;
-    const bool changes = follow_metre(w, bar);
-    if (changes && n > 1) fprintf(w->to, "\n[bar %u]\n", n); // a metre needs a section
-    if (changes || n == 1)
-      fprintf(w->to, "time: %u/%u\n| ", w->metre.beats, w->metre.unit);
-    put_bar(w, bar);
+static WayStatus gather_bars(Bars* b, WayTick origin) {
+  const WayTick end = end_of(b->smf);
+  for (WayTick start = origin; !b->n || start < end;) {
+    if (b->n == WAY_HEARD_BARS_MAX) return WAY_ERR_UNSUPPORTED;
+    follow_metre(b, start);
+    Bar* const bar = push_bar(b);
+    if (!bar) return WAY_ERR_NO_MEMORY;
+    bar->metre = b->metre;
+    const WayTick beat = way_metre_beat(b->metre);
+    for (uint8_t i = 0; i < b->metre.beats; ++i)
+      bar->beats[i] = chord_at(b, start + i * beat);
+    start += way_metre_bar(b->metre);
   }
-  return true;
+  return WAY_OK;
+}
+
+// ---- Form: what comes round again.
+
+static bool same_chord(const WayChord* a, const WayChord* b) {
+  return a == b || (a && b && way_chord_equal(a, b));
+}
+
+static bool same_metre(WayMetre a, WayMetre b) {
+  return a.beats == b.beats && a.unit == b.unit;
+}
+
+/// Whether a chord arrives on a beat; the first does.
+static bool arrives(const Bars* b, uint32_t bar, uint8_t beat) {
+  if (!bar && !beat) return true;
+  const Bar* const at = &b->bars[bar];
+  const WayChord* const before =
+      beat ? at->beats[beat - 1] : at[-1].beats[at[-1].metre.beats - 1];
+  return !same_chord(before, at->beats[beat]);
+}
+
+/// Whether four of five chords that arrive do so again `period` bars on.
+static bool comes_round(const Bars* b, uint32_t period) {
+  uint32_t arrivals = 0, again = 0;
+  for (uint32_t i = 0; i + period < b->n; ++i) {
+    const Bar *from = &b->bars[i], *to = from + period;
+    if (!same_metre(from->metre, to->metre)) return false;
+    for (uint8_t k = 0; k < from->metre.beats; ++k) {
+      const bool here = arrives(b, i, k), there = arrives(b, i + period, k);
+      arrivals += here || there;
+      // The first chord only arrives again if another comes before it.
+      again += same_chord(from->beats[k], to->beats[k]) && (here || there) &&
+               (here == there || !(i || k));
+    }
+  }
+  return 5 * again >= 4 * arrivals;
+}
+
+/// The shortest form that comes round at least once, of four bars or more; all bars if
+/// none does.
+static uint32_t form_length(const Bars* b) {
+  for (uint32_t period = 1; period <= WAY_HEARD_FORM_MAX && 2 * period <= b->n;
+       ++period)
+    if (comes_round(b, period)) {
+      uint32_t form = period;
+      while (form < 4 && 2 * form <= b->n) form += period;
+      return form;
+    }
+  return b->n;
+}
+
+/// Keep one chorus: on each beat the chord of most choruses.
+static void fold(Bars* b, uint32_t form) {
+  for (uint32_t i = 0; i < form; ++i)
+    for (uint8_t k = 0; k < b->bars[i].metre.beats; ++k) {
+      // Majority vote (Boyer and Moore): finds it in one pass if there is one.
+      const WayChord* most = NULL;
+      uint32_t lead = 0;
+      for (uint32_t at = i; at < b->n; at += form) {
+        const WayChord* const chord = b->bars[at].beats[k];
+        if (!lead) most = chord;
+        lead += same_chord(chord, most) ? 1 : UINT32_MAX; // one less
+      }
+      b->bars[i].beats[k] = most;
+    }
+  b->n = form;
+}
+
+// ---- Chart.
+
+static void put_chord(const WayChord* chord, FILE* to) {
+  char symbol[WAY_SYMBOL_MAX] = "N.C.";
+  WayOut out = way_out(symbol, sizeof(symbol));
+  const WayChord none = way_chord_none();
+  way_chord_write(chord ? chord : &none, &out);
+  fputs(symbol, to);
+}
+
+static void put_bar(const Bar* bar, FILE* to) {
+  put_chord(bar->beats[0], to);
+  unsigned waiting = 0; // beats that go on with the chord before
+  for (uint8_t i = 1; i < bar->metre.beats; ++i) {
+    if (same_chord(bar->beats[i], bar->beats[i - 1])) {
+      ++waiting;
+      continue;
+    }
+    for (; waiting; --waiting) fputs(" /", to);
+    putc(' ', to);
+    put_chord(bar->beats[i], to);
+  }
+  for (; waiting; --waiting) fputs(" /", to);
+  fputs(" | ", to);
+}
+
+static void put_chart(const Bars* b, FILE* to) {
+  for (uint32_t i = 0; i < b->n; ++i) {
+    const Bar* const bar = &b->bars[i];
+    const bool changes = !i || !same_metre(bar->metre, bar[-1].metre);
+    if (i && changes) fprintf(to, "\n[bar %u]\n", i + 1); // a metre needs a section
+    if (changes) fprintf(to, "time: %u/%u\n| ", bar->metre.beats, bar->metre.unit);
+    put_bar(bar, to);
+  }
+}
+
+static WayStatus read_back(const Bars* b, WayChart** out, WayError* error) {
+  char* text = NULL;
+  size_t size = 0;
+  FILE* const to = open_memstream(&text, &size);
+  if (to) put_chart(b, to);
+  const WayStatus st =
+      to && !fclose(to)
+          ? way_chart_read((WayText){text, size}, out, error)
+          : refuse(error, WAY_ERR_NO_MEMORY, way_strerror(WAY_ERR_NO_MEMORY));
+  free(text);
+  return st;
 }
 
 WayStatus way_heard_chart(const WaySmf* smf, const WayHeard* heard, WayTick origin,
-                          WayChart** out, WayError* error) {
-  char* text = NULL;
-  size_t size = 0;
+                          bool learn, WayChart** out, WayError* error) {
   WaySmf* const metres = way_smf_metas(smf, META_METRE);
-  FILE* const to = metres ? open_memstream(&text, &size) : NULL;
-  Writer w = {.smf = smf, .heard = heard, .metres = metres, .metre = {4, 4}, .to = to};
-  const bool fits = to && put_chart(&w, origin);
-  const bool written = to && !fclose(to);
+  Bars b = {.smf = smf, .heard = heard, .metres = metres, .metre = {4, 4}};
+  WayStatus st = metres ? gather_bars(&b, origin) : WAY_ERR_NO_MEMORY;
+  if (st) {
+    refuse(error, st,
+           st == WAY_ERR_UNSUPPORTED ? "more bars than a chart can have"
+                                     : way_strerror(st));
+  } else {
+    if (learn) fold(&b, form_length(&b));
+    st = read_back(&b, out, error);
+  }
+  free(b.bars);
   way_smf_free(metres);
-  WayStatus st = WAY_ERR_NO_MEMORY;
-  if (written)
-    st = fits ? way_chart_read((WayText){text, size}, out, error)
-              : refuse(error, WAY_ERR_UNSUPPORTED, "more bars than a chart can have");
-  else
-    refuse(error, st, way_strerror(st));
-  free(text);
   return st;
 }

@@ -20,6 +20,9 @@ typedef struct {
 /// Longest chart made of heard chords, in bars.
 #define WAY_HEARD_BARS_MAX 100000u
 
+/// Longest form learned, in bars.
+#define WAY_HEARD_FORM_MAX 256u
+
 /**
    Read the chord names among a file's Marker events; if it has none there, among its
    Text events; else among its Lyrics.  Text that is no chord symbol is passed over.
@@ -44,18 +47,32 @@ WayStatus way_heard_names(const WaySmf* smf, WayHeard* out, WayError* error);
 WayStatus way_heard_track(const WaySmf* smf, const WayTakeChoice* choice, WayHeard* out,
                           WayError* error);
 /**
-   Write heard chords down as a chart that lasts as long as the file.
+   Find a file's chords: in the first track that is named like a chord track and has
+   chords, else among its names.
+
+   @param smf   Sorted, as read.
+   @param out   Left untouched on error.
+   @param error Receives a message, without a place; may be NULL.
+   @return #WAY_OK, #WAY_ERR_RANGE (no chords) or #WAY_ERR_NO_MEMORY.
+*/
+WayStatus way_heard_anywhere(const WaySmf* smf, WayHeard* out, WayError* error);
+/**
+   Write heard chords down as a chart.
 
    Chords go to their nearest beat; of several on one beat the last counts.  Metres are
    the file's.  Before the first chord there is none.
 
    @param origin Where the chart begins, in ticks of music from the file's start.
+   @param learn  Look for a form that comes round: the shortest of at most
+                 #WAY_HEARD_FORM_MAX bars after which four of five chords arrive again
+                 on their beats.  The chart is then one chorus, with the chord of most
+                 choruses on each beat; without such a form, it is as long as the file.
    @param out    Receives a new chart, owned by the caller; left untouched on error.
    @param error  Receives a message, without a place; may be NULL.
    @return #WAY_OK, #WAY_ERR_UNSUPPORTED (longer than #WAY_HEARD_BARS_MAX) or what
    way_chart_read() returns.
 */
 WayStatus way_heard_chart(const WaySmf* smf, const WayHeard* heard, WayTick origin,
-                          WayChart** out, WayError* error);
+                          bool learn, WayChart** out, WayError* error);
 
 #endif

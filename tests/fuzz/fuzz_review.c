@@ -57,7 +57,7 @@ static void review_over_its_own(const WaySmf* smf, bool names) {
   if (names ? way_heard_names(smf, &heard, NULL)
             : way_heard_track(smf, &any, &heard, NULL))
     return;
-  if (!way_heard_chart(smf, &heard, 0, &chart, NULL)) review(smf, chart, 0);
+  if (!way_heard_chart(smf, &heard, 0, names, &chart, NULL)) review(smf, chart, 0);
   way_chart_free(chart);
   free(heard.chords);
 }

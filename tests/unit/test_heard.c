@@ -136,7 +136,7 @@ static void test_a_chart_of_heard_chords(void** state) {
   assert_int_equal(way_heard_names(smf, &h, NULL), WAY_OK);
   WayChart* chart = NULL;
   WayError e = {WAY_OK, 0, 0, 0, ""};
-  if (way_heard_chart(smf, &h, 4 * WAY_TICKS_PER_QUARTER, &chart, &e))
+  if (way_heard_chart(smf, &h, 4 * WAY_TICKS_PER_QUARTER, false, &chart, &e))
     fail_msg("%s", e.message);
   WayTimeline* t = NULL;
   assert_int_equal(way_chart_unroll(chart, &t), WAY_OK);
@@ -154,6 +154,80 @@ static void test_a_chart_of_heard_chords(void** state) {
   way_smf_free(smf);
 }
 
+/// Learn the form of chords that stand a bar each, `-` for the chord before.
+static void check_learned(const char* const* bars, uint32_t n, const char* expected) {
+  WaySmf* const smf = new_file();
+  for (uint32_t i = 0; i < n; ++i)
+    if (*bars[i] != '-') add_text(smf, 4 * (uint64_t)i, 6, bars[i]);
+  assert_int_equal(
+      way_smf_add(smf, 0, 4 * 480 * (uint64_t)n, (const uint8_t[]){0xFF, 0x2F}, 2),
+      WAY_OK);
+  WayHeard h = {0, NULL};
+  assert_int_equal(way_heard_names(smf, &h, NULL), WAY_OK);
+  WayChart* chart = NULL;
+  assert_int_equal(way_heard_chart(smf, &h, 0, true, &chart, NULL), WAY_OK);
+  WayTimeline* t = NULL;
+  assert_int_equal(way_chart_unroll(chart, &t), WAY_OK);
+  char text[256] = "";
+  WayOut out = way_out(text, sizeof(text));
+  for (uint32_t i = 0; i < t->n_bars; ++i) {
+    if (i) way_out_char(&out, ' ');
+    const uint32_t span = way_timeline_at(t, t->bars[i].start).span;
+    way_chord_write(&way_timeline_harmony(t, span)->chord, &out);
+  }
+  assert_string_equal(text, expected);
+  way_timeline_free(t);
+  way_chart_free(chart);
+  free(h.chords);
+  way_smf_free(smf);
+}
+#define LEARNED(expected, ...)                                                         \
+  check_learned((const char* const[]){__VA_ARGS__},                                    \
+                WAY_COUNT(((const char* const[]){__VA_ARGS__})), expected)
+
+static void test_a_form_that_comes_round_is_learned(void** state) {
+  (void)state;
+  LEARNED("C Am F G7", "C", "Am", "F", "G7", "C", "Am", "F", "G7", "C", "Am", "F", "G7",
+          "C");
+  // Twelve bars, the second time with another chord in bar 10.
+  LEARNED("C F C C F F C C G7 F C G7", "C", "F", "C", "-", "F", "-", "C", "-", "G7",
+          "F", "C", "G7", "C", "F", "C", "-", "F", "-", "C", "-", "G7", "Dm7", "C",
+          "G7", "C", "F", "C", "-", "F", "-", "C", "-", "G7", "F", "C", "G7");
+}
+
+static void test_a_short_loop_makes_four_bars(void** state) {
+  (void)state;
+  LEARNED("Dm7 G7 Dm7 G7", "Dm7", "G7", "Dm7", "G7", "Dm7", "G7", "Dm7", "G7");
+  LEARNED("E7 E7 E7 E7", "E7", "-", "-", "-", "-", "-", "-", "-", "-");
+}
+
+static void test_a_form_heard_once_stays_whole(void** state) {
+  (void)state;
+  // Sections return, but no chorus does.
+  LEARNED("C Am F G7 C Am F G7 Em A7 Dm G7 C Am F G7", "C", "Am", "F", "G7", "C", "Am",
+          "F", "G7", "Em", "A7", "Dm", "G7", "C", "Am", "F", "G7");
+  LEARNED("Dm Dm Dm Dm Eb Eb Dm Dm", "Dm", "-", "-", "-", "Eb", "-", "Dm", "-");
+}
+
+static void test_chords_are_found_anywhere(void** state) {
+  (void)state;
+  WaySmf* const smf = new_file();
+  WayHeard h = {0, NULL};
+  WayError e;
+  assert_int_equal(way_heard_anywhere(smf, &h, &e), WAY_ERR_RANGE);
+  assert_memory_equal(e.message, "no chords in it", 15);
+  add_text(smf, 0, 6, "Am");
+  assert_int_equal(way_heard_anywhere(smf, &h, NULL), WAY_OK);
+  check_chord(&h, 0, 0, "Am");
+  free(h.chords);
+  add_text(smf, 0, 3, "Backing");
+  strum(smf, 0, 4, (const uint8_t[]){48, 52, 55, 0});
+  assert_int_equal(way_heard_anywhere(smf, &h, NULL), WAY_OK);
+  check_chord(&h, 0, 0, "C");
+  free(h.chords);
+  way_smf_free(smf);
+}
+
 static void test_a_file_of_ages_is_refused(void** state) {
   (void)state;
   WaySmf* const smf = new_file();
@@ -163,7 +237,7 @@ static void test_a_file_of_ages_is_refused(void** state) {
   assert_int_equal(way_heard_names(smf, &h, NULL), WAY_OK);
   WayChart* chart = NULL;
   WayError e;
-  assert_int_equal(way_heard_chart(smf, &h, 0, &chart, &e), WAY_ERR_UNSUPPORTED);
+  assert_int_equal(way_heard_chart(smf, &h, 0, false, &chart, &e), WAY_ERR_UNSUPPORTED);
   assert_string_equal(e.message, "more bars than a chart can have");
   assert_null(chart);
   free(h.chords);
@@ -182,7 +256,7 @@ static void test_memory_running_out(void** state) {
     alloc_fail_at(n);
     WayStatus st = way_heard_names(smf, &names, NULL);
     if (!st) st = way_heard_track(smf, &first, &notes, NULL);
-    if (!st) st = way_heard_chart(smf, &names, 0, &chart, NULL);
+    if (!st) st = way_heard_chart(smf, &names, 0, true, &chart, NULL);
     const bool failed = alloc_failed();
     alloc_fail_at(0);
     assert_int_equal(st, failed ? WAY_ERR_NO_MEMORY : WAY_OK);
@@ -201,6 +275,10 @@ int main(void) {
       cmocka_unit_test(test_chords_of_a_track),
       cmocka_unit_test(test_a_track_without_chords),
       cmocka_unit_test(test_a_chart_of_heard_chords),
+      cmocka_unit_test(test_a_form_that_comes_round_is_learned),
+      cmocka_unit_test(test_a_short_loop_makes_four_bars),
+      cmocka_unit_test(test_a_form_heard_once_stays_whole),
+      cmocka_unit_test(test_chords_are_found_anywhere),
       cmocka_unit_test(test_a_file_of_ages_is_refused),
       cmocka_unit_test(test_memory_running_out),
   };
