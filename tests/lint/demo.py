@@ -1,8 +1,8 @@
 #!/usr/bin/env python3
-"""Compare the transcript in docs/demo.md, and the lines of it that README.md shows, with
+"""Compare the printout in docs/demo.md, and the lines of it that README.md shows, with
 what docs/try.sh prints now.
 
-usage: transcript.py SOURCE_ROOT BUILD_ROOT [--write]
+usage: demo.py SOURCE_ROOT BUILD_ROOT [--write]
 """
 import difflib
 import os
@@ -37,7 +37,7 @@ def main():
     diff += [f"README.md: not in docs/demo.md: {line}" for line in shown
              if line.startswith("    ") and line[4:] not in got.splitlines() + ["..."]]
     if diff:
-        diff.append("If that is as it should be: transcript.py SOURCE_ROOT BUILD_ROOT --write")
+        diff.append("If that is as it should be: demo.py SOURCE_ROOT BUILD_ROOT --write")
     sys.exit("\n".join(diff[:60] + diff[60:][-1:]) or 0)
 
 
