@@ -92,7 +92,7 @@ class Take:
         out.save(path)
 
 
-def improvise(take, bars, seed):
+def improvise(take, bars, seed, controllers=True):
     """Notes on and beside the beat, some held over bar lines, with a wheel and a pedal."""
     rng = random.Random(seed)
     step = take.beat // 4
@@ -101,7 +101,7 @@ def improvise(take, bars, seed):
     while frame < end - take.beat:
         length = rng.choice((step, 2 * step, 3 * step, 6 * step)) - rng.choice((0, 60, 600))
         take.note("melody", frame, length, rng.randrange(50, 84), rng.randrange(1, 128))
-        if not rng.randrange(6):
+        if not rng.randrange(6) and controllers:
             take.add("melody", frame + 30, 0xB0, 1, rng.randrange(128))
         # Legato now and then; beside the grid now and then, but on whole ticks of any tempo.
         frame += max(length, 30) if rng.randrange(3) else length + rng.choice((0, 300, step))
