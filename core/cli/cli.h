@@ -22,7 +22,7 @@ typedef struct {
 } WayOption;
 
 /// Most options a command can have.
-#define WAY_OPTIONS_MAX 32u
+#define WAY_OPTIONS_MAX 48u
 /// In WayCommand.most: any number of words.
 #define WAY_ANY_WORDS 0xFFFFFFFFu
 

@@ -67,7 +67,6 @@ static const char* material_name(unsigned i) {
   return way_material_name((WayMaterial)i);
 }
 static const char* where_name(unsigned i) { return way_fit_where_name((WayFitWhere)i); }
-static const char* snap_name(unsigned i) { return way_snap_name((WaySnap)i); }
 
 /// Read `--keep`: names divided by commas.
 static WayExit read_keep(const WayArgs* args, unsigned* keep) {
@@ -102,7 +101,7 @@ static WayExit read_options(const WayArgs* args, Job* job) {
   if (way_cli_choice(args, OPT_MATERIAL, WAY_MATERIAL_COUNT, material_name,
                      &material) ||
       way_cli_choice(args, OPT_WHERE, WAY_FIT_WHERE_COUNT, where_name, &where) ||
-      way_cli_choice(args, OPT_DIRECTION, WAY_SNAP_COUNT, snap_name, &direction) ||
+      way_cli_choice(args, OPT_DIRECTION, WAY_SNAP_COUNT, way_snap_name, &direction) ||
       read_keep(args, &c->keep) || way_cli_int(args, OPT_MAX_MOVE, 0, 127, &max_move) ||
       way_cli_range(args, OPT_RANGE, 1, 128, &c->low, &c->high) ||
       way_cli_int(args, OPT_CHANNEL, 1, 16, &c->melody.channel) ||

@@ -7,24 +7,17 @@
 #include <stdio.h>
 #include <string.h>
 
+/// Settings follow in their order; `enabled` is no option.
 enum {
   OPT_CHART,
   OPT_OUTPUT,
   OPT_TRACK,
-  OPT_CHANNEL,
-  OPT_SOURCE,
   OPT_CHORD_TRACK,
-  OPT_CHORD_CHANNEL,
-  OPT_SPLIT_KEY,
-  OPT_START_BAR,
-  OPT_HANDLING,
-  OPT_MATERIAL,
-  OPT_SNAP,
-  OPT_HELD,
-  OPT_EARLY,
-  OPT_TAG_CHANNEL,
   OPT_JSON,
+  OPT_SETTINGS,
 };
+/// The option of a setting.
+#define OPTION(setting) (OPT_SETTINGS + (setting)-WAY_SETTING_HANDLING)
 
 static const WayOption options[] = {
     [OPT_CHART] = {"chart", 'c', "FILE", "The chart (- reads standard input)"},
@@ -32,75 +25,106 @@ static const WayOption options[] = {
                     "The MIDI file to write (- for standard output)"},
     [OPT_TRACK] = {"track", 't', "N|NAME",
                    "The melody's track, counted from 0, or its name"},
-    [OPT_CHANNEL] = {"channel", 0, "N", "The melody's channel, 1 to 16; 0 for all"},
-    [OPT_SOURCE] = {"source", 0, "NAME",
-                    "Where chords come from: auto, chart, track, channel, held"},
     [OPT_CHORD_TRACK] = {"chord-track", 0, "N|NAME",
                          "A track whose notes are the chords"},
-    [OPT_CHORD_CHANNEL] = {"chord-channel", 0, "N",
-                           "The channel of the chords, with --source channel"},
-    [OPT_SPLIT_KEY] = {"split-key", 0, "N",
-                       "Keys below this note are chords, with --source held"},
-    [OPT_START_BAR] = {"start-bar", 0, "N", "Bar of the take where the chart begins"},
-    [OPT_HANDLING] = {"handling", 0, "NAME",
-                      "Notes outside the material: tag, filter or snap them"},
-    [OPT_MATERIAL] = {"material", 'm', "NAME",
-                      "The notes in play, such as chord-scale"},
-    [OPT_SNAP] = {"snap", 0, "NAME", "Which way notes snap: nearest, up, down"},
-    [OPT_HELD] = {"held", 0, "NAME",
-                  "Held notes outside at a change: keep, release or move them"},
-    [OPT_EARLY] = {"early", 'e', "BEATS",
-                   "How early a note may begin and belong to the next chord"},
-    [OPT_TAG_CHANNEL] = {"tag-channel", 0, "N",
-                         "Chord tones on channel N, scale tones N+1, chromatic N+2"},
     [OPT_JSON] = {"json", 'j', NULL, "Print the marks and totals as JSON"},
-    {0},
+    [OPTION(
+        WAY_SETTING_HANDLING)] = {"handling", 0, "NAME",
+                                  "Notes outside the material: tag, filter, snap or "
+                                  "soften them"},
+    [OPTION(WAY_SETTING_MATERIAL)] = {"material", 'm', "NAME",
+                                      "The notes in play, such as chord-scale"},
+    [OPTION(WAY_SETTING_SNAP)] = {"snap", 0, "NAME",
+                                  "Which way notes snap: nearest, up, down"},
+    [OPTION(WAY_SETTING_HELD)] = {"held", 0, "NAME",
+                                  "Held notes outside at a change: keep, release or "
+                                  "move them"},
+    [OPTION(WAY_SETTING_SOURCE)] = {"source", 0, "NAME",
+                                    "Where chords come from: auto, chart, track, "
+                                    "channel, held"},
+    [OPTION(WAY_SETTING_EARLY)] = {"early", 'e', "BEATS",
+                                   "How early a note may begin and belong to the next "
+                                   "chord"},
+    [OPTION(WAY_SETTING_MELODY_CHANNEL)] = {"channel", 0, "N",
+                                            "The melody's channel, 1 to 16; 0 for all"},
+    [OPTION(WAY_SETTING_CHORD_CHANNEL)] = {"chord-channel", 0, "N",
+                                           "The channel of the chords, with --source "
+                                           "channel"},
+    [OPTION(WAY_SETTING_SPLIT_KEY)] = {"split-key", 0, "N",
+                                       "Keys below this note are chords, with --source "
+                                       "held"},
+    [OPTION(WAY_SETTING_TAG_CHANNEL)] = {"tag-channel", 0, "N",
+                                         "Chord tones on channel N, scale tones N+1, "
+                                         "chromatic N+2"},
+    [OPTION(WAY_SETTING_START_BAR)] = {"start-bar", 0, "N",
+                                       "Bar of the take where the chart begins"},
+    [OPTION(WAY_SETTING_BEND_RANGE)] = {"bend-range", 0, "SEMITONES",
+                                        "How far a whole pitch bend reaches"},
+    [OPTION(WAY_SETTING_STRINGS)] = {"strings", 0, NULL,
+                                     "Each channel is a string with a bend of its own"},
+    [OPTION(
+        WAY_SETTING_STRUM)] = {"strum", 0, "MS",
+                               "Chord keys struck this close together are one chord"},
+    [OPTION(
+        WAY_SETTING_CHORD_STAYS)] = {"chord-stays", 0, "SECONDS",
+                                     "How long a heard chord stays; 0 until the next"},
+    [OPTION(WAY_SETTING_GRACE)] = {"grace", 0, "MS",
+                                   "How far back a heard chord counts for notes begun"},
+    [OPTION(WAY_SETTING_CLICK)] = {"click", 0, "NAME",
+                                   "Click the guide tones: off, changes, bars, beats"},
+    [OPTION(WAY_SETTING_CLICK_LEAD)] = {"click-lead", 0, "BEATS",
+                                        "Beats before a change that click already"},
+    [OPTION(WAY_SETTING_CLICK_CHANNEL)] = {"click-channel", 0, "N",
+                                           "The click's channel"},
+    [OPTION(WAY_SETTING_CLICK_VELOCITY)] = {"click-velocity", 0, "N",
+                                            "The click's velocity, 1 to 127"},
+    [OPTION(WAY_SETTING_CLICK_LENGTH)] = {"click-length", 0, "MS",
+                                          "How long a click sounds"},
+    [OPTION(WAY_SETTING_SOFTEN_TO)] = {"soften-to", 0, "PERCENT",
+                                       "What softened notes keep of their velocity"},
+    [OPTION(WAY_SETTING_MAX_DISTANCE)] = {"max-distance", 0, "SEMITONES",
+                                          "The farthest a note is snapped"},
+    [OPTION(WAY_SETTING_SCOPE)] = {"scope", 0, "NAME",
+                                   "Notes that are handled: every, beats, strong, "
+                                   "landings"},
+    [OPTION(WAY_SETTING_APPROACH)] = {"approach", 0, "BEATS",
+                                      "How long an outside note may wait for its "
+                                      "resolution"},
+    [OPTION(WAY_SETTING_RANGE_LOW)] = {"range-low", 0, "N",
+                                       "The melody's lowest key, 0 to 127"},
+    [OPTION(WAY_SETTING_RANGE_HIGH)] = {"range-high", 0, "N",
+                                        "The melody's highest key, 0 to 127"},
+    [OPTION(WAY_SETTING_LEARN)] = {"learn", 0, NULL,
+                                   "Learn the form from the chords heard"},
+    [OPTION(WAY_SETTING_COUNT)] = {0},
 };
 
-static const char* material_name(unsigned i) {
-  return way_material_name((WayMaterial)i);
-}
-static const char* handling_name(unsigned i) {
-  return way_handling_name((WayHandling)i);
-}
-static const char* snap_name(unsigned i) { return way_snap_name((WaySnap)i); }
-static const char* held_name(unsigned i) { return way_held_name((WayHeld)i); }
-static const char* source_name(unsigned i) { return way_source_name((WaySource)i); }
-
-static WayExit read_names(const WayArgs* args, WaySettings* s) {
-  unsigned handling = s->handling, material = s->material, snap = s->snap;
-  unsigned held = s->held, source = s->source;
-  if (way_cli_choice(args, OPT_HANDLING, WAY_HANDLING_COUNT, handling_name,
-                     &handling) ||
-      way_cli_choice(args, OPT_MATERIAL, WAY_MATERIAL_COUNT, material_name,
-                     &material) ||
-      way_cli_choice(args, OPT_SNAP, WAY_SNAP_COUNT, snap_name, &snap) ||
-      way_cli_choice(args, OPT_HELD, WAY_HELD_COUNT, held_name, &held) ||
-      way_cli_choice(args, OPT_SOURCE, WAY_SOURCE_COUNT, source_name, &source))
-    return WAY_EXIT_USAGE;
-  s->handling = (WayHandling)handling;
-  s->material = (WayMaterial)material;
-  s->snap = (WaySnap)snap;
-  s->held = (WayHeld)held;
-  s->source = (WaySource)source;
-  return WAY_EXIT_OK;
+/// Read one setting from its option.
+static WayExit read_setting(const WayArgs* args, WaySetting which, WaySettings* s) {
+  const WaySettingRow* const row = &way_setting_rows[which];
+  const unsigned option = (unsigned)OPTION(which);
+  double value = way_settings_get(s, which);
+  unsigned choice = (unsigned)value;
+  int whole = (int)value;
+  WayExit end = WAY_EXIT_OK;
+  if (!options[option].value) {
+    value = args->value[option] ? 1 : value;
+  } else if (row->name) {
+    end = way_cli_choice(args, option, (unsigned)row->most + 1, row->name, &choice);
+    value = choice;
+  } else if (row->whole) {
+    end = way_cli_int(args, option, (int)row->least, (int)row->most, &whole);
+    value = whole;
+  } else {
+    end = way_cli_number(args, option, row->least, row->most, &value);
+  }
+  way_settings_put(s, which, value);
+  return end;
 }
 
-static WayExit read_numbers(const WayArgs* args, WaySettings* s) {
-  int melody = s->melody_channel, chords = s->chord_channel, split = s->split_key;
-  int tag = s->tag_channel, bar = s->start_bar;
-  if (way_cli_number(args, OPT_EARLY, 0, 4, &s->early) ||
-      way_cli_int(args, OPT_CHANNEL, 0, 16, &melody) ||
-      way_cli_int(args, OPT_CHORD_CHANNEL, 1, 16, &chords) ||
-      way_cli_int(args, OPT_SPLIT_KEY, 0, 127, &split) ||
-      way_cli_int(args, OPT_TAG_CHANNEL, 0, 14, &tag) ||
-      way_cli_int(args, OPT_START_BAR, 1, 100000, &bar))
-    return WAY_EXIT_USAGE;
-  s->melody_channel = (uint8_t)melody;
-  s->chord_channel = (uint8_t)chords;
-  s->split_key = (uint8_t)split;
-  s->tag_channel = (uint8_t)tag;
-  s->start_bar = bar;
+static WayExit read_settings(const WayArgs* args, WaySettings* s) {
+  for (unsigned i = WAY_SETTING_HANDLING; i < WAY_SETTING_COUNT; ++i)
+    if (read_setting(args, (WaySetting)i, s)) return WAY_EXIT_USAGE;
   return WAY_EXIT_OK;
 }
 
@@ -217,8 +241,7 @@ static WayExit run_file(const WayArgs* args, const WayRunChoice* choice) {
 static WayExit run(const WayArgs* args) {
   WayRunChoice choice = {.melody = {.track = -1}, .chords = {.track = -1}};
   choice.settings = way_settings_default();
-  if (read_names(args, &choice.settings) || read_numbers(args, &choice.settings) ||
-      check_source(args, &choice.settings))
+  if (read_settings(args, &choice.settings) || check_source(args, &choice.settings))
     return WAY_EXIT_USAGE;
   if (!args->value[OPT_OUTPUT] && !args->value[OPT_JSON])
     return way_cli_usage(args, "expected -o FILE or --json");

@@ -315,7 +315,7 @@ static inline void strike_over(WayEngine* e, const WaySink* sink, int64_t frame,
                                uint8_t velocity) {
   uint8_t pitch = way_key_number(key);
   if (e->handling != WAY_HANDLING_TAG) {
-    pitch = way_handle_pitch(&e->settings, h, pitch, e->line);
+    pitch = way_handle_note(&e->settings, h, pitch, e->line, &velocity);
     if (pitch == WAY_UNHELD) {
       way_ledger_mute(&e->ledger, sink, frame, key);
       return;

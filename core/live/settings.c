@@ -1,78 +1,155 @@
 #include "live/settings.h"
 
-static const char* const handlings[WAY_HANDLING_COUNT] = {"tag", "filter", "snap"};
-static const char* const snaps[WAY_SNAP_COUNT] = {"nearest", "up", "down"};
-static const char* const helds[WAY_HELD_COUNT] = {"keep", "release", "move"};
-static const char* const sources[WAY_SOURCE_COUNT] = {"auto", "chart", "track",
-                                                      "channel", "held"};
+#include <math.h>
+#include <stddef.h>
+#include <string.h>
 
-/// Entry `index`, or "" if it is out of range.
-static const char* name_of(const char* const* names, unsigned count, unsigned index) {
-  return index < count ? names[index] : "";
+#define DEFINE_NAME(function, ...)                                                     \
+  const char* function(unsigned v) {                                                   \
+    static const char* const names[] = {__VA_ARGS__};                                  \
+    return v < WAY_COUNT(names) ? names[v] : "";                                       \
+  }
+DEFINE_NAME(way_handling_name, "tag", "filter", "snap", "soften")
+DEFINE_NAME(way_snap_name, "nearest", "up", "down")
+DEFINE_NAME(way_held_name, "keep", "release", "move")
+DEFINE_NAME(way_source_name, "auto", "chart", "track", "channel", "held")
+DEFINE_NAME(way_scope_name, "every", "beats", "strong", "landings")
+DEFINE_NAME(way_click_name, "off", "changes", "bars", "beats")
+
+static const char* material_name(unsigned v) {
+  return way_material_name((WayMaterial)v);
 }
 
-/// Index of `name`, or `count`.
-static unsigned find(const char* const* names, unsigned count, WayText name) {
-  unsigned i = 0;
-  while (i < count && !way_text_is(name, names[i])) ++i;
-  return i;
+// A row of the table of settings: a choice by name, a switch, a whole number, a number.
+#define NAMED(count, standard, name) 0, (count)-1, standard, true, name
+#define SWITCH(standard) 0, 1, standard, true, NULL
+#define WHOLE(least, most, standard) least, most, standard, true, NULL
+#define NUMBER(least, most, standard) least, most, standard, false, NULL
+
+const WaySettingRow way_setting_rows[WAY_SETTING_COUNT] = {
+    [WAY_SETTING_ENABLED] = {"enabled", SWITCH(1)},
+    [WAY_SETTING_HANDLING] = {"handling", NAMED(WAY_HANDLING_COUNT, WAY_HANDLING_TAG,
+                                                way_handling_name)},
+    [WAY_SETTING_MATERIAL] = {"material",
+                              NAMED(WAY_MATERIAL_COUNT, WAY_MATERIAL_CHORD_SCALE,
+                                    material_name)},
+    [WAY_SETTING_SNAP] = {"snap",
+                          NAMED(WAY_SNAP_COUNT, WAY_SNAP_NEAREST, way_snap_name)},
+    [WAY_SETTING_HELD] = {"held", NAMED(WAY_HELD_COUNT, WAY_HELD_KEEP, way_held_name)},
+    [WAY_SETTING_SOURCE] = {"source",
+                            NAMED(WAY_SOURCE_COUNT, WAY_SOURCE_AUTO, way_source_name)},
+    [WAY_SETTING_EARLY] = {"early", NUMBER(0, WAY_EARLY_MAX, 0)},
+    [WAY_SETTING_MELODY_CHANNEL] = {"melody_channel", WHOLE(0, 16, 0)},
+    [WAY_SETTING_CHORD_CHANNEL] = {"chord_channel", WHOLE(1, 16, 16)},
+    [WAY_SETTING_SPLIT_KEY] = {"split_key", WHOLE(0, 127, 48)},
+    [WAY_SETTING_TAG_CHANNEL] = {"tag_channel", WHOLE(0, WAY_TAG_CHANNEL_MAX, 0)},
+    [WAY_SETTING_START_BAR] = {"start_bar", WHOLE(1, 100000, 1)},
+    [WAY_SETTING_BEND_RANGE] = {"bend_range", NUMBER(0, 96, 2)},
+    [WAY_SETTING_STRINGS] = {"strings", SWITCH(0)},
+    [WAY_SETTING_STRUM] = {"strum", WHOLE(0, 500, 0)},
+    [WAY_SETTING_CHORD_STAYS] = {"chord_stays", NUMBER(0, 60, 0)},
+    [WAY_SETTING_GRACE] = {"grace", WHOLE(0, 1000, 0)},
+    [WAY_SETTING_CLICK] = {"click",
+                           NAMED(WAY_CLICK_COUNT, WAY_CLICK_OFF, way_click_name)},
+    [WAY_SETTING_CLICK_LEAD] = {"click_lead", WHOLE(0, 8, 0)},
+    [WAY_SETTING_CLICK_CHANNEL] = {"click_channel", WHOLE(1, 16, 15)},
+    [WAY_SETTING_CLICK_VELOCITY] = {"click_velocity", WHOLE(1, 127, 40)},
+    [WAY_SETTING_CLICK_LENGTH] = {"click_length", WHOLE(10, 2000, 100)},
+    [WAY_SETTING_SOFTEN_TO] = {"soften_to", WHOLE(1, 100, 40)},
+    [WAY_SETTING_MAX_DISTANCE] = {"max_distance", WHOLE(1, 11, 11)},
+    [WAY_SETTING_SCOPE] = {"scope",
+                           NAMED(WAY_SCOPE_COUNT, WAY_SCOPE_EVERY, way_scope_name)},
+    [WAY_SETTING_APPROACH] = {"approach", NUMBER(0, 4, 0)},
+    [WAY_SETTING_RANGE_LOW] = {"range_low", WHOLE(0, 127, 0)},
+    [WAY_SETTING_RANGE_HIGH] = {"range_high", WHOLE(0, 127, 127)},
+    [WAY_SETTING_LEARN] = {"learn", SWITCH(0)},
+};
+
+/// Where a setting lies, and as what: a whole number of 1, 2 or 4 bytes, or a double.
+typedef struct {
+  size_t offset, size;
+} Field;
+
+#define FIELD(name)                                                                    \
+  { offsetof(WaySettings, name), sizeof(((WaySettings*)NULL)->name) }
+static const Field fields[WAY_SETTING_COUNT] = {
+    [WAY_SETTING_ENABLED] = FIELD(enabled),
+    [WAY_SETTING_HANDLING] = FIELD(handling),
+    [WAY_SETTING_MATERIAL] = FIELD(material),
+    [WAY_SETTING_SNAP] = FIELD(snap),
+    [WAY_SETTING_HELD] = FIELD(held),
+    [WAY_SETTING_SOURCE] = FIELD(source),
+    [WAY_SETTING_EARLY] = FIELD(early),
+    [WAY_SETTING_MELODY_CHANNEL] = FIELD(melody_channel),
+    [WAY_SETTING_CHORD_CHANNEL] = FIELD(chord_channel),
+    [WAY_SETTING_SPLIT_KEY] = FIELD(split_key),
+    [WAY_SETTING_TAG_CHANNEL] = FIELD(tag_channel),
+    [WAY_SETTING_START_BAR] = FIELD(start_bar),
+    [WAY_SETTING_BEND_RANGE] = FIELD(bend_range),
+    [WAY_SETTING_STRINGS] = FIELD(strings),
+    [WAY_SETTING_STRUM] = FIELD(strum),
+    [WAY_SETTING_CHORD_STAYS] = FIELD(chord_stays),
+    [WAY_SETTING_GRACE] = FIELD(grace),
+    [WAY_SETTING_CLICK] = FIELD(click),
+    [WAY_SETTING_CLICK_LEAD] = FIELD(click_lead),
+    [WAY_SETTING_CLICK_CHANNEL] = FIELD(click_channel),
+    [WAY_SETTING_CLICK_VELOCITY] = FIELD(click_velocity),
+    [WAY_SETTING_CLICK_LENGTH] = FIELD(click_length),
+    [WAY_SETTING_SOFTEN_TO] = FIELD(soften_to),
+    [WAY_SETTING_MAX_DISTANCE] = FIELD(max_distance),
+    [WAY_SETTING_SCOPE] = FIELD(scope),
+    [WAY_SETTING_APPROACH] = FIELD(approach),
+    [WAY_SETTING_RANGE_LOW] = FIELD(range_low),
+    [WAY_SETTING_RANGE_HIGH] = FIELD(range_high),
+    [WAY_SETTING_LEARN] = FIELD(learn),
+};
+
+_Static_assert(sizeof(WayHandling) == sizeof(int32_t),
+               "choices are numbers of 4 bytes");
+
+double way_settings_get(const WaySettings* s, WaySetting which) {
+  const uint8_t* const at = (const uint8_t*)s + fields[which].offset;
+  union {
+    uint8_t one;
+    uint16_t two;
+    int32_t four;
+    double real;
+  } v = {.real = 0};
+  memcpy(&v, at, fields[which].size);
+  switch (fields[which].size) {
+  case 1: return v.one;
+  case 2: return v.two;
+  case 4: return v.four;
+  default: return v.real;
+  }
+}
+
+void way_settings_put(WaySettings* s, WaySetting which, double value) {
+  const WaySettingRow* const row = &way_setting_rows[which];
+  uint8_t* const at = (uint8_t*)s + fields[which].offset;
+  double v = isnan(value) ? row->standard : fmin(fmax(value, row->least), row->most);
+  if (row->whole) v = floor(v + 0.5);
+  const int32_t four = (int32_t)v;
+  const uint16_t two = (uint16_t)four;
+  const uint8_t one = (uint8_t)four;
+  switch (fields[which].size) {
+  case 1: memcpy(at, &one, sizeof(one)); break;
+  case 2: memcpy(at, &two, sizeof(two)); break;
+  case 4: memcpy(at, &four, sizeof(four)); break;
+  default: memcpy(at, &v, sizeof(v)); break;
+  }
 }
 
 WaySettings way_settings_default(void) {
-  return (WaySettings){
-      .enabled = true,
-      .handling = WAY_HANDLING_TAG,
-      .material = WAY_MATERIAL_CHORD_SCALE,
-      .snap = WAY_SNAP_NEAREST,
-      .held = WAY_HELD_KEEP,
-      .source = WAY_SOURCE_AUTO,
-      .early = 0,
-      .melody_channel = 0,
-      .chord_channel = 16,
-      .split_key = 48,
-      .tag_channel = 0,
-      .start_bar = 1,
-  };
-}
-
-/// `value` held between two ends.
-static unsigned held_in(unsigned value, unsigned low, unsigned high) {
-  return value < low ? low : value > high ? high : value;
+  WaySettings s = {0};
+  for (unsigned i = 0; i < WAY_SETTING_COUNT; ++i)
+    way_settings_put(&s, (WaySetting)i, way_setting_rows[i].standard);
+  return s;
 }
 
 WaySettings way_settings_clamped(const WaySettings* s) {
   WaySettings c = *s;
-  c.handling = (WayHandling)held_in(s->handling, 0, WAY_HANDLING_COUNT - 1);
-  c.material = (WayMaterial)held_in(s->material, 0, WAY_MATERIAL_COUNT - 1);
-  c.snap = (WaySnap)held_in(s->snap, 0, WAY_SNAP_COUNT - 1);
-  c.held = (WayHeld)held_in(s->held, 0, WAY_HELD_COUNT - 1);
-  c.source = (WaySource)held_in(s->source, 0, WAY_SOURCE_COUNT - 1);
-  c.early = s->early >= 0 ? s->early <= WAY_EARLY_MAX ? s->early : WAY_EARLY_MAX : 0;
-  c.melody_channel = (uint8_t)held_in(s->melody_channel, 0, 16);
-  c.chord_channel = (uint8_t)held_in(s->chord_channel, 1, 16);
-  c.split_key = (uint8_t)held_in(s->split_key, 0, 127);
-  c.tag_channel = (uint8_t)held_in(s->tag_channel, 0, WAY_TAG_CHANNEL_MAX);
-  if (c.start_bar < 1) c.start_bar = 1;
+  for (unsigned i = 0; i < WAY_SETTING_COUNT; ++i)
+    way_settings_put(&c, (WaySetting)i, way_settings_get(s, (WaySetting)i));
   return c;
-}
-
-const char* way_handling_name(WayHandling v) {
-  return name_of(handlings, WAY_HANDLING_COUNT, v);
-}
-WayHandling way_handling_find(WayText name) {
-  return (WayHandling)find(handlings, WAY_HANDLING_COUNT, name);
-}
-const char* way_snap_name(WaySnap v) { return name_of(snaps, WAY_SNAP_COUNT, v); }
-WaySnap way_snap_find(WayText name) {
-  return (WaySnap)find(snaps, WAY_SNAP_COUNT, name);
-}
-const char* way_held_name(WayHeld v) { return name_of(helds, WAY_HELD_COUNT, v); }
-WayHeld way_held_find(WayText name) {
-  return (WayHeld)find(helds, WAY_HELD_COUNT, name);
-}
-const char* way_source_name(WaySource v) {
-  return name_of(sources, WAY_SOURCE_COUNT, v);
-}
-WaySource way_source_find(WayText name) {
-  return (WaySource)find(sources, WAY_SOURCE_COUNT, name);
 }

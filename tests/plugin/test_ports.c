@@ -70,11 +70,11 @@ static void check_points(const char* symbol, const char* (*name)(int), int n,
   lilv_node_free(most);
 }
 
-static const char* handling(int v) { return way_handling_name((WayHandling)v); }
+static const char* handling(int v) { return way_handling_name((unsigned)v); }
 static const char* material(int v) { return way_material_name((WayMaterial)v); }
-static const char* snap(int v) { return way_snap_name((WaySnap)v); }
-static const char* held(int v) { return way_held_name((WayHeld)v); }
-static const char* source(int v) { return way_source_name((WaySource)v); }
+static const char* snap(int v) { return way_snap_name((unsigned)v); }
+static const char* held(int v) { return way_held_name((unsigned)v); }
+static const char* source(int v) { return way_source_name((unsigned)v); }
 static const char* kind(int v) { return way_chord_kind_name((WayChordKind)v); }
 static const char* role(int v) { return way_role_name((WayRole)v); }
 static const char* landing(int v) { return way_landing_name((WayLanding)v); }

@@ -3,44 +3,44 @@
 
 #include <math.h>
 
-static void test_every_name_leads_back(void** state) {
+static void test_every_choice_has_a_name_of_its_own(void** state) {
   (void)state;
-  for (unsigned i = 0; i < WAY_HANDLING_COUNT; ++i)
-    assert_int_equal(way_handling_find(way_text(way_handling_name((WayHandling)i))), i);
-  for (unsigned i = 0; i < WAY_SNAP_COUNT; ++i)
-    assert_int_equal(way_snap_find(way_text(way_snap_name((WaySnap)i))), i);
-  for (unsigned i = 0; i < WAY_HELD_COUNT; ++i)
-    assert_int_equal(way_held_find(way_text(way_held_name((WayHeld)i))), i);
-  for (unsigned i = 0; i < WAY_SOURCE_COUNT; ++i)
-    assert_int_equal(way_source_find(way_text(way_source_name((WaySource)i))), i);
-}
-
-static void test_other_names_are_not_found(void** state) {
-  (void)state;
-  static const char* const others[] = {"", "Tag", "tag ", "keeps", "\xFF"};
-  for (size_t i = 0; i < WAY_COUNT(others); ++i) {
-    const WayText name = way_text(others[i]);
-    assert_int_equal(way_handling_find(name), WAY_HANDLING_COUNT);
-    assert_int_equal(way_snap_find(name), WAY_SNAP_COUNT);
-    assert_int_equal(way_held_find(name), WAY_HELD_COUNT);
-    assert_int_equal(way_source_find(name), WAY_SOURCE_COUNT);
+  for (unsigned i = 0; i < WAY_SETTING_COUNT; ++i) {
+    const WaySettingRow* const row = &way_setting_rows[i];
+    if (!row->name) continue;
+    const unsigned n = (unsigned)row->most + 1;
+    for (unsigned a = 0; a < n; ++a) {
+      assert_true(row->name(a)[0] != 0);
+      for (unsigned b = 0; b < a; ++b)
+        assert_string_not_equal(row->name(a), row->name(b));
+    }
+    assert_string_equal(row->name(n), "");
   }
-  assert_string_equal(way_handling_name(WAY_HANDLING_COUNT), "");
 }
 
 static void assert_same(const WaySettings* a, const WaySettings* b) {
-  assert_int_equal(a->enabled, b->enabled);
-  assert_int_equal(a->handling, b->handling);
-  assert_int_equal(a->material, b->material);
-  assert_int_equal(a->snap, b->snap);
-  assert_int_equal(a->held, b->held);
-  assert_int_equal(a->source, b->source);
-  assert_true(fabs(a->early - b->early) < 1e-12);
-  assert_int_equal(a->melody_channel, b->melody_channel);
-  assert_int_equal(a->chord_channel, b->chord_channel);
-  assert_int_equal(a->split_key, b->split_key);
-  assert_int_equal(a->tag_channel, b->tag_channel);
-  assert_int_equal(a->start_bar, b->start_bar);
+  for (unsigned i = 0; i < WAY_SETTING_COUNT; ++i)
+    assert_true(fabs(way_settings_get(a, (WaySetting)i) -
+                     way_settings_get(b, (WaySetting)i)) < 1e-12);
+}
+
+static void test_each_setting_keeps_what_it_is_given(void** state) {
+  (void)state;
+  for (unsigned i = 0; i < WAY_SETTING_COUNT; ++i) {
+    const WaySettingRow* const row = &way_setting_rows[i];
+    for (unsigned k = 0; k < i; ++k)
+      assert_string_not_equal(row->symbol, way_setting_rows[k].symbol);
+    WaySettings s = way_settings_default(), others = s;
+    const double values[] = {row->most, row->least,     row->standard,
+                             row->most, row->most + 99, row->least - 99};
+    for (size_t k = 0; k < WAY_COUNT(values); ++k) {
+      const double want = fmin(fmax(values[k], row->least), row->most);
+      way_settings_put(&s, (WaySetting)i, values[k]);
+      assert_true(fabs(way_settings_get(&s, (WaySetting)i) - want) < 1e-12);
+    }
+    way_settings_put(&s, (WaySetting)i, NAN); // and no other setting has moved
+    assert_same(&s, &others);
+  }
 }
 
 static void test_defaults_are_in_range(void** state) {
@@ -75,8 +75,8 @@ static void test_clamping_brings_everything_into_range(void** state) {
 
 int main(void) {
   const struct CMUnitTest tests[] = {
-      cmocka_unit_test(test_every_name_leads_back),
-      cmocka_unit_test(test_other_names_are_not_found),
+      cmocka_unit_test(test_every_choice_has_a_name_of_its_own),
+      cmocka_unit_test(test_each_setting_keeps_what_it_is_given),
       cmocka_unit_test(test_defaults_are_in_range),
       cmocka_unit_test(test_clamping_brings_everything_into_range),
   };
