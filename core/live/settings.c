@@ -14,7 +14,7 @@ DEFINE_NAME(way_snap_name, "nearest", "up", "down")
 DEFINE_NAME(way_held_name, "keep", "release", "move")
 DEFINE_NAME(way_source_name, "auto", "chart", "track", "channel", "held")
 DEFINE_NAME(way_scope_name, "every", "beats", "strong", "landings")
-DEFINE_NAME(way_click_name, "off", "changes", "bars", "beats")
+DEFINE_NAME(way_click_at_name, "off", "changes", "bars", "beats")
 
 static const char* material_name(unsigned v) {
   return way_material_name((WayMaterial)v);
@@ -49,8 +49,8 @@ const WaySettingRow way_setting_rows[WAY_SETTING_COUNT] = {
     [WAY_SETTING_STRUM] = {"strum", WHOLE(0, 500, 0)},
     [WAY_SETTING_CHORD_STAYS] = {"chord_stays", NUMBER(0, 60, 0)},
     [WAY_SETTING_GRACE] = {"grace", WHOLE(0, 1000, 0)},
-    [WAY_SETTING_CLICK] = {"click",
-                           NAMED(WAY_CLICK_COUNT, WAY_CLICK_OFF, way_click_name)},
+    [WAY_SETTING_CLICK] = {"click", NAMED(WAY_CLICK_AT_COUNT, WAY_CLICK_AT_OFF,
+                                          way_click_at_name)},
     [WAY_SETTING_CLICK_LEAD] = {"click_lead", WHOLE(0, 8, 0)},
     [WAY_SETTING_CLICK_CHANNEL] = {"click_channel", WHOLE(1, 16, 15)},
     [WAY_SETTING_CLICK_VELOCITY] = {"click_velocity", WHOLE(1, 127, 40)},

@@ -52,12 +52,12 @@ typedef enum {
 
 /// When the guide-tone click sounds.
 typedef enum {
-  WAY_CLICK_OFF,
-  WAY_CLICK_CHANGES, ///< As another chord arrives
-  WAY_CLICK_BARS,    ///< On the first beat of every bar
-  WAY_CLICK_BEATS,   ///< On every beat
-  WAY_CLICK_COUNT,
-} WayClick;
+  WAY_CLICK_AT_OFF,
+  WAY_CLICK_AT_CHANGES, ///< As another chord arrives
+  WAY_CLICK_AT_BARS,    ///< On the first beat of every bar
+  WAY_CLICK_AT_BEATS,   ///< On every beat
+  WAY_CLICK_AT_COUNT,
+} WayClickAt;
 
 /// Longest early window, in beats.
 #define WAY_EARLY_MAX 4.0
@@ -90,7 +90,7 @@ typedef struct {
                        ///< until the next one
   uint16_t grace; ///< A heard chord also counts for notes begun this long before it;
                   ///< in ms, 0..1000
-  WayClick click;
+  WayClickAt click;
   uint8_t click_lead;     ///< Beats before a change that click already, 0..8
   uint8_t click_channel;  ///< 1..16
   uint8_t click_velocity; ///< 1..127
@@ -170,6 +170,6 @@ WAY_RT const char* way_snap_name(unsigned v);
 WAY_RT const char* way_held_name(unsigned v);
 WAY_RT const char* way_source_name(unsigned v);
 WAY_RT const char* way_scope_name(unsigned v);
-WAY_RT const char* way_click_name(unsigned v);
+WAY_RT const char* way_click_at_name(unsigned v);
 
 #endif
