@@ -126,7 +126,7 @@ static void test_controls_out_of_range(void** state) {
   } rows[] = {
       {"tag_channel", NAN, 0, 64},    {"tag_channel", -5, 0, 64},
       {"tag_channel", 99, 13, 64},    {"tag_channel", 2.4f, 1, 64},
-      {"handling", NAN, 3, 62},       {"handling", 1e30f, 2, 60},
+      {"handling", NAN, 3, 62},       {"handling", 1e30f, 3, 62},
       {"handling", -INFINITY, 3, 62}, {"enabled", NAN, 2, 60},
       {"enabled", 0, 0, 62},
   };
