@@ -3,7 +3,7 @@
 #include "chart/targets.h"
 #include "cli/commands.h"
 #include "cli/load.h"
-#include "draw/picture.h"
+#include "draw/canvas.h"
 #include "draw/screen_paint.h"
 #include "take/bars.h"
 #include "take/review.h"
@@ -157,7 +157,8 @@ static void free_frame(Frame* f) {
   free(f->landings);
 }
 
-static void draw(cairo_t* cr, const void* what) {
+static void draw(cairo_t* cr, uint32_t page, const void* what) {
+  (void)page;
   const Frame* const f = what;
   way_screen_paint(cr, &f->model, &f->layout, WAY_REGIONS_ALL);
 }
@@ -229,27 +230,27 @@ static WayExit add_take(Frame* f, const char* path) {
   return way_cli_failed(path, "%s", *error.message ? error.message : way_strerror(st));
 }
 
-static WayExit write_picture(const char* path, WayStatus st, char* bytes, size_t size) {
+static WayExit write_picture(const char* path, WayCanvasKind kind, const Frame* f) {
+  const WayCanvas canvas = {.width = f->layout.width,
+                            .height = f->layout.height,
+                            .n_pages = 1,
+                            .draw = draw,
+                            .what = f};
+  char* bytes = NULL;
+  size_t size = 0;
+  const WayStatus st = way_canvas_write(&canvas, kind, &bytes, &size);
   if (st) return way_cli_failed(path, "%s", way_strerror(st));
   const WayExit end = way_cli_write(path, bytes, size);
   free(bytes);
   return end;
 }
 
-static WayExit write_pictures(const WayArgs* args, const Asked* a, const Frame* f) {
-  char* bytes = NULL;
-  size_t size = 0;
-  WayExit end = WAY_EXIT_OK;
+static WayExit write_pictures(const WayArgs* args, const Frame* f) {
   const char* const png = args->value[PNG];
   const char* const svg = args->value[SVG];
-  if (png) {
-    const WayStatus st = way_picture_png(a->width, a->height, draw, f, &bytes, &size);
-    end = write_picture(png, st, bytes, size);
-  }
-  if (svg && !end) {
-    const WayStatus st = way_picture_svg(a->width, a->height, draw, f, &bytes, &size);
-    end = write_picture(svg, st, bytes, size);
-  }
+  WayExit end = WAY_EXIT_OK;
+  if (png) end = write_picture(png, WAY_CANVAS_FRAME, f);
+  if (svg && !end) end = write_picture(svg, WAY_CANVAS_SVG, f);
   return end;
 }
 
@@ -282,7 +283,7 @@ static WayExit show(const WayArgs* args, const Asked* a, const WayChart* chart) 
   if (take && !end) end = add_take(&f, take);
   if (!end) {
     f.layout = way_screen_layout(&f.model, a->width, a->height);
-    end = write_pictures(args, a, &f);
+    end = write_pictures(args, &f);
   }
   free_frame(&f);
   way_timeline_free(t);

@@ -3,11 +3,10 @@
 #include <cairo-pdf.h>
 #include <cairo-svg.h>
 #include <math.h>
+#include <stdbool.h>
 #include <stdlib.h>
 #include <string.h>
 
-/// Pixels of a PNG a point.
-#define SCALE 2.0
 /// Largest side of an image cairo makes.
 #define PIXELS_MAX 32767.0
 
@@ -31,15 +30,23 @@ static cairo_status_t append(void* to, const unsigned char* bytes, unsigned n) {
   return CAIRO_STATUS_SUCCESS;
 }
 
+static bool is_png(WayCanvasKind kind) {
+  return kind == WAY_CANVAS_PNG || kind == WAY_CANVAS_FRAME;
+}
+
+/// Pixels of a PNG a point.
+static double scale_of(WayCanvasKind kind) { return kind == WAY_CANVAS_PNG ? 2 : 1; }
+
 static cairo_surface_t* surface_of(const WayCanvas* c, WayCanvasKind kind, Bytes* to) {
   if (kind == WAY_CANVAS_SVG)
     return cairo_svg_surface_create_for_stream(append, to, c->width, c->height);
-  if (kind == WAY_CANVAS_PNG)
-    return cairo_image_surface_create(CAIRO_FORMAT_RGB24, (int)ceil(c->width * SCALE),
-                                      (int)ceil(c->height * SCALE));
+  if (is_png(kind))
+    return cairo_image_surface_create(CAIRO_FORMAT_RGB24,
+                                      (int)ceil(c->width * scale_of(kind)),
+                                      (int)ceil(c->height * scale_of(kind)));
   cairo_surface_t* const pdf =
       cairo_pdf_surface_create_for_stream(append, to, c->width, c->height);
-  if (*c->title)
+  if (c->title && *c->title)
     cairo_pdf_surface_set_metadata(pdf, CAIRO_PDF_METADATA_TITLE, c->title);
   return pdf;
 }
@@ -47,7 +54,7 @@ static cairo_surface_t* surface_of(const WayCanvas* c, WayCanvasKind kind, Bytes
 static void draw_pages(cairo_surface_t* surface, const WayCanvas* c,
                        WayCanvasKind kind) {
   cairo_t* const cr = cairo_create(surface);
-  if (kind == WAY_CANVAS_PNG) cairo_scale(cr, SCALE, SCALE);
+  if (is_png(kind)) cairo_scale(cr, scale_of(kind), scale_of(kind));
   for (uint32_t page = 0; page < c->n_pages && !cairo_status(cr); ++page) {
     cairo_save(cr);
     cairo_set_source_rgb(cr, 1, 1, 1);
@@ -62,15 +69,14 @@ static void draw_pages(cairo_surface_t* surface, const WayCanvas* c,
 WayStatus way_canvas_write(const WayCanvas* c, WayCanvasKind kind, char** bytes,
                            size_t* size) {
   if (kind != WAY_CANVAS_PDF && c->n_pages > 1) return WAY_ERR_RANGE;
-  if (kind == WAY_CANVAS_PNG &&
-      (c->width * SCALE > PIXELS_MAX || c->height * SCALE > PIXELS_MAX))
+  if (is_png(kind) && (c->width * scale_of(kind) > PIXELS_MAX ||
+                       c->height * scale_of(kind) > PIXELS_MAX))
     return WAY_ERR_RANGE;
   Bytes file = {NULL, 0, 0};
   cairo_surface_t* const surface = surface_of(c, kind, &file);
   draw_pages(surface, c, kind);
   cairo_status_t status = CAIRO_STATUS_SUCCESS;
-  if (kind == WAY_CANVAS_PNG)
-    status = cairo_surface_write_to_png_stream(surface, append, &file);
+  if (is_png(kind)) status = cairo_surface_write_to_png_stream(surface, append, &file);
   cairo_surface_finish(surface);
   if (!status) status = cairo_surface_status(surface);
   cairo_surface_destroy(surface);

@@ -8,16 +8,17 @@
 
 /// What a picture can be written as.
 typedef enum {
-  WAY_CANVAS_SVG, ///< One page
-  WAY_CANVAS_PNG, ///< One page, two pixels a point
-  WAY_CANVAS_PDF, ///< Any number of pages
+  WAY_CANVAS_SVG,   ///< One page
+  WAY_CANVAS_PNG,   ///< One page, two pixels a point
+  WAY_CANVAS_PDF,   ///< Any number of pages
+  WAY_CANVAS_FRAME, ///< One page as PNG, a pixel a point
 } WayCanvasKind;
 
 /// Pages of one size, in points, and who draws them.
 typedef struct {
   double width, height;
   uint32_t n_pages;
-  const char* title; ///< Of the document; "" for none
+  const char* title; ///< Of the document; NULL or "" for none
   /// Draws on a white page; `what` is handed through.
   void (*draw)(cairo_t* cr, uint32_t page, const void* what);
   const void* what;

@@ -1,7 +1,7 @@
 #include "draw/map_picture.h"
+#include "draw/canvas.h"
 #include "draw/chip.h"
 #include "draw/label.h"
-#include "draw/picture.h"
 #include "theory/chord_name.h"
 #include "theory/numeral.h"
 
@@ -237,7 +237,8 @@ typedef struct {
   const char* title;
 } Picture;
 
-static void draw_picture(cairo_t* cr, const void* what) {
+static void draw_picture(cairo_t* cr, uint32_t page, const void* what) {
+  (void)page;
   const Picture* const p = what;
   draw(cr, p->map, &p->layout, p->title);
 }
@@ -245,6 +246,10 @@ static void draw_picture(cairo_t* cr, const void* what) {
 WayStatus way_map_picture_svg(const WayDegreeMap* map, const char* title, char** bytes,
                               size_t* size) {
   const Picture p = {map, way_map_layout(map), title};
-  return way_picture_svg(p.layout.width, p.layout.height, draw_picture, &p, bytes,
-                         size);
+  const WayCanvas canvas = {.width = p.layout.width,
+                            .height = p.layout.height,
+                            .n_pages = 1,
+                            .draw = draw_picture,
+                            .what = &p};
+  return way_canvas_write(&canvas, WAY_CANVAS_SVG, bytes, size);
 }

@@ -2,7 +2,7 @@
 
 #include <math.h>
 
-#define COUNT_WIDTH 0.3 // of the panel, for the beats left
+#define COUNT_WIDTH 0.38 // of the panel, for the beats left
 #define KNOTS_MOST 16.0
 
 static double least(double a, double b) { return a < b ? a : b; }

@@ -133,10 +133,10 @@ static void paint_count(cairo_t* cr, const WayChordPanel* p, const WayTheme* the
   way_chip_source(cr, theme->ink);
   const double width = way_label(
       cr, right, p->symbol_y,
-      &(WayLabelStyle){0.95 * p->symbol, true, WAY_ALIGN_RIGHT, 0.6 * room}, text);
+      &(WayLabelStyle){0.95 * p->symbol, true, WAY_ALIGN_RIGHT, 0.55 * room}, text);
   way_chip_source(cr, theme->soft);
   way_label(cr, right - width - 0.1 * p->symbol, p->symbol_y + 0.22 * p->symbol,
-            &(WayLabelStyle){1.1 * p->degree, false, WAY_ALIGN_RIGHT, 0.4 * room},
+            &(WayLabelStyle){1.1 * p->degree, false, WAY_ALIGN_RIGHT, 0.45 * room},
             beats > 1 ? "beats" : "beat");
 }
 

@@ -100,7 +100,7 @@ static void set_letters(WayRibbonLayout* l, double unit) {
   l->symbol_up = 0.9 * size;
   l->numeral = numerals ? 0.74 * size : 0;
   l->numeral_down = 0.86 * size;
-  l->token = 0.5 * size;
+  l->token = 0.6 * size;
   // The letters and the line, centred in the row.
   const double above = l->symbol_up + 0.55 * l->symbol;
   const double below = numerals ? l->numeral_down + 0.5 * l->numeral : l->token;

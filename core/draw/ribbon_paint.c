@@ -101,7 +101,7 @@ static double paint_chord(cairo_t* cr, const WayRibbonLayout* l, const WayTheme*
   WayOut out = way_out(text, sizeof(text));
   write_symbol(t, p.span, &out);
   const double wants = way_label_symbol_width(cr, &style, text);
-  double x = p.x + gap;
+  double x = p.x + l->token; // clear of a landing's token
   if (x + wants + gap > p.right) x = p.right - gap - wants;
   if (x < p.free + gap) x = p.free + gap;
   style.most = p.right - gap - x;

@@ -67,7 +67,9 @@ WayShown way_screen_shown(const WayScreenModel* m) {
   shown.by_name = m->look.by_name;
   if (m->next && m->target.number) {
     const WayPc root = way_spelling_pc(m->next->chord.root);
-    shown.targets = WAY_PC_BIT(way_pc(root + way_degree_pc(m->target)));
+    const WayPc pc = way_pc(root + way_degree_pc(m->target));
+    shown.targets = WAY_PC_BIT(pc);
+    if (!way_pcs_has(shown.set, pc)) shown.names[pc] = way_harmony_spell(m->next, pc);
     const double open = m->until < HALO_BEATS ? m->until / HALO_BEATS : 1;
     shown.closing = floor((1 - open) * HALO_STEPS) / HALO_STEPS;
   }

@@ -6,6 +6,7 @@
 #include "screen_model.h"
 
 #include <stdio.h>
+#include <stdlib.h>
 #include <time.h>
 
 #define ROUNDS 200
@@ -22,20 +23,23 @@ static double now_ms(void) {
   return 1e3 * (double)t.tv_sec + 1e-6 * (double)t.tv_nsec;
 }
 
-/// What the frames of one size cost.
+/// What each frame of one size costs, in milliseconds.
 typedef struct {
-  double least, sum, most; ///< Milliseconds
+  double ms[ROUNDS];
+  int n;
 } Cost;
 
-static void count(Cost* c, double ms) {
-  if (!(c->sum > 0) || ms < c->least) c->least = ms;
-  if (ms > c->most) c->most = ms;
-  c->sum += ms;
+static void count(Cost* c, double ms) { c->ms[c->n++] = ms; }
+
+static int compare(const void* a, const void* b) {
+  const double x = *(const double*)a, y = *(const double*)b;
+  return (x > y) - (x < y);
 }
 
-static void print(const char* what, int width, int height, const Cost* c) {
-  printf("%-24s %4dx%-4d  least %6.2f ms  mean %6.2f ms  most %6.2f ms\n", what, width,
-         height, c->least, c->sum / ROUNDS, c->most);
+static void print(const char* what, int width, int height, Cost* c) {
+  qsort(c->ms, (size_t)c->n, sizeof(*c->ms), compare);
+  printf("%-20s %4dx%-4d  least %6.2f ms  median %6.2f ms  most %6.2f ms\n", what,
+         width, height, c->ms[0], c->ms[c->n / 2], c->ms[c->n - 1]);
 }
 
 /// Regions whose stamps are new.
@@ -56,7 +60,9 @@ static void measure(const WayTimeline* t, int width, int height) {
   cairo_surface_t* const surface =
       cairo_image_surface_create(CAIRO_FORMAT_RGB24, width, height);
   cairo_t* const cr = cairo_create(surface);
-  Cost whole = {0}, part = {0}, look = {0}, regions[WAY_REGION_COUNT] = {{0}};
+  static Cost whole, part, look, regions[WAY_REGION_COUNT];
+  whole.n = part.n = look.n = 0;
+  for (unsigned r = 0; r < WAY_REGION_COUNT; ++r) regions[r].n = 0;
   uint64_t stamps[WAY_REGION_COUNT] = {0};
   State s;
   state_fill(&s, t, 2);

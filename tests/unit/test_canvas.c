@@ -31,6 +31,7 @@ static void test_each_kind_is_what_it_says(void** state) {
   } kinds[] = {
       {WAY_CANVAS_SVG, "<?xml", 5},
       {WAY_CANVAS_PNG, "\x89PNG\r\n\x1A\n\0\0\0\rIHDR\0\0\0\x14\0\0\0\x3C", 24},
+      {WAY_CANVAS_FRAME, "\x89PNG\r\n\x1A\n\0\0\0\rIHDR\0\0\0\x0A\0\0\0\x1E", 24},
       {WAY_CANVAS_PDF, "%PDF-", 5}};
   for (size_t i = 0; i < WAY_COUNT(kinds); ++i) {
     const WayCanvas c = canvas_of(10, 30, 1);
