@@ -79,7 +79,16 @@ local function record(s, upto, events)
   s:request_stop(false, false, from_here)
   wait("the transport to stop", 10, function() return s:transport_stopped() end)
   s:disable_record(false, false)
-  sleep(0.7) -- what was recorded is written meanwhile
+end
+
+-- The region recorded on a track; recording goes on being written for a while.
+local function recorded(track)
+  local found
+  wait("what was recorded", 20, function()
+    for region in track:to_track():playlist():region_list():iter() do found = region end
+    return found ~= nil
+  end)
+  return found
 end
 
 local function set_tempos(text)
@@ -104,12 +113,11 @@ local function make()
   for _, track in ipairs(tracks) do
     track:input():midi(0):disconnect_all()
     arm(track, false)
-    for region in track:to_track():playlist():region_list():iter() do
-      region:set_length(Temporal.timecnt_t.from_ticks(args.beats * 1920,
-        Temporal.timepos_t(0)))
-      region:set_position(Temporal.timepos_t.from_ticks(args.lead * 1920))
-      tell("SOURCE", track:name(), source_path(region))
-    end
+    local region = recorded(track)
+    region:set_length(Temporal.timecnt_t.from_ticks(args.beats * 1920,
+      Temporal.timepos_t(0)))
+    region:set_position(Temporal.timepos_t.from_ticks(args.lead * 1920))
+    tell("SOURCE", track:name(), source_path(region))
   end
   s:save_state("")
   s:close()
@@ -127,9 +135,8 @@ local function capture(s, melody, events)
   local latency = s:worst_output_latency() -- takes are put where they would be heard
   for i, track in ipairs(tracks) do
     arm(track, false)
-    for region in track:to_track():playlist():region_list():iter() do
-      tell("CAPTURE", i, source_path(region), region:position():samples(), latency)
-    end
+    local region = recorded(track)
+    tell("CAPTURE", i, source_path(region), region:position():samples(), latency)
   end
   s:save_state("")
   s:close()
