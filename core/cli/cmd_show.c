@@ -148,6 +148,7 @@ typedef struct {
   WayTrailNote* trail;
   WaySounding* sounding;
   WayLandingToken* landings;
+  WayFretPlace hand;
 } Frame;
 
 static void free_frame(Frame* f) {
@@ -179,6 +180,18 @@ static void add_notes(Frame* f, const WayReview* r) {
 static bool on_target(const Frame* f, const WayLandingSeen* landing) {
   const WayDegree target = f->targets[landing->span];
   return target.number && way_degree_pc(target) == landing->role.interval;
+}
+
+/// Where the notes played have led the hand.
+static void move_hand(Frame* f) {
+  WayScreenModel* const m = &f->model;
+  for (uint32_t i = 0; i < m->n_trail && !m->look.keyboard; ++i) {
+    WayFretPlace places[WAY_STRINGS_MAX];
+    if (!way_fret_places(&f->layout.frets, m->trail[i].pitch, m->hand, places))
+      continue;
+    f->hand = places[0];
+    m->hand = &f->hand;
+  }
 }
 
 /// The landings of this chorus up to the place.
@@ -275,6 +288,7 @@ static WayExit show(const WayArgs* args, const Asked* a, const WayChart* chart) 
   if (st) return way_cli_failed(args->words[0], "%s", way_strerror(st));
   const WayScreenItem items[] = {{"material", way_material_name(a->material)}};
   Frame f = {.model = {.title = chart->title,
+                       .rolling = true,
                        .items = items,
                        .n_items = WAY_COUNT(items),
                        .focus = WAY_SCREEN_NO_ITEM}};
@@ -283,6 +297,7 @@ static WayExit show(const WayArgs* args, const Asked* a, const WayChart* chart) 
   if (take && !end) end = add_take(&f, take);
   if (!end) {
     f.layout = way_screen_layout(&f.model, a->width, a->height);
+    move_hand(&f);
     end = write_pictures(args, &f);
   }
   free_frame(&f);

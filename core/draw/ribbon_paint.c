@@ -18,7 +18,7 @@ static void paint_here(cairo_t* cr, const WayRibbonLayout* l, const WayTheme* th
 }
 
 static void paint_marker(cairo_t* cr, const WayRibbonLayout* l, const WayTheme* theme,
-                         const WayTimeline* t, WayTick tick) {
+                         const WayTimeline* t, WayTick tick, bool rolling) {
   WayRibbonPoint p = way_ribbon_point(l, t, tick);
   if (!p.shown) return;
   p.x = round(p.x); // it moves by whole pixels
@@ -28,7 +28,9 @@ static void paint_marker(cairo_t* cr, const WayRibbonLayout* l, const WayTheme* 
   cairo_line_to(cr, p.x - half, p.y + 1.7 * half);
   cairo_line_to(cr, p.x + half, p.y + 1.7 * half);
   cairo_close_path(cr);
-  cairo_fill(cr);
+  cairo_set_line_width(cr, 0.3 * half * theme->weight);
+  if (rolling) cairo_fill_preserve(cr);
+  cairo_stroke(cr);
 }
 
 /// The line of one row, with a stroke at every bar.
@@ -168,7 +170,7 @@ static void paint_token(cairo_t* cr, const WayRibbonLayout* l, const WayTheme* t
 }
 
 void way_ribbon_paint(cairo_t* cr, const WayRibbonLayout* l, const WayTheme* theme,
-                      const WayTimeline* t, WayTick tick,
+                      const WayTimeline* t, WayTick tick, bool rolling,
                       const WayLandingToken* landings, unsigned n_landings) {
   uint32_t now = UINT32_MAX;
   if (tick >= 0) {
@@ -182,5 +184,5 @@ void way_ribbon_paint(cairo_t* cr, const WayRibbonLayout* l, const WayTheme* the
   }
   for (unsigned i = 0; i < n_landings; ++i)
     if (landings[i].span < t->n_spans) paint_token(cr, l, theme, t, &landings[i]);
-  if (tick >= 0) paint_marker(cr, l, theme, t, tick);
+  if (tick >= 0) paint_marker(cr, l, theme, t, tick, rolling);
 }

@@ -16,10 +16,11 @@ typedef struct {
    Paint the form: chord symbols over the line, numerals under it, landings on it.
 
    @param tick     The place, from the top of the form (0..length-1); negative for none.
+   @param rolling  The marker of the place is filled; else it is hollow.
    @param landings `n_landings` tokens; may be NULL for none.
 */
 void way_ribbon_paint(cairo_t* cr, const WayRibbonLayout* l, const WayTheme* theme,
-                      const WayTimeline* t, WayTick tick,
+                      const WayTimeline* t, WayTick tick, bool rolling,
                       const WayLandingToken* landings, unsigned n_landings);
 
 #endif

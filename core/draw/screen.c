@@ -32,6 +32,16 @@ static WayTick beat_at(const WayTimeline* t, const WayPlace* place) {
   return way_metre_beat(t->bars[place->bar].metre);
 }
 
+/// The first chord comes in so many ticks.
+static void wait_for(WayScreenModel* m, const WayTimeline* t, WayTick ticks) {
+  const WayMetre metre = t->bars[0].metre;
+  const double beat = (double)way_metre_beat(metre);
+  m->next = way_timeline_harmony(t, 0);
+  m->until = (double)ticks / beat;
+  m->lasts = ceil(m->until / metre.beats) * metre.beats; // whole bars
+  m->target = m->targets ? m->targets[0] : t->spans[0].target;
+}
+
 void way_screen_follow(WayScreenModel* m, const WayTimeline* t, WayTick tick) {
   m->timeline = t;
   m->placed = t != NULL;
@@ -40,6 +50,10 @@ void way_screen_follow(WayScreenModel* m, const WayTimeline* t, WayTick tick) {
   m->until = m->lasts = 0;
   m->target = (WayDegree){0, 0};
   if (!t) return;
+  if (tick < 0) {
+    wait_for(m, t, -tick);
+    return;
+  }
   const WayPlace place = way_timeline_at(t, tick);
   m->now = way_timeline_harmony(t, place.span);
   if (!place.until) return;
@@ -62,8 +76,9 @@ void way_screen_hand(const WayTimeline* t, WayMaterial material, WayFretboard* b
 }
 
 WayShown way_screen_shown(const WayScreenModel* m) {
-  if (!m->now) return (WayShown){0};
-  WayShown shown = way_shown_material(m->now, m->material);
+  const WayHarmony* const over = m->now ? m->now : m->next;
+  if (!over) return (WayShown){0};
+  WayShown shown = way_shown_material(over, m->material);
   shown.by_name = m->look.by_name;
   if (m->next && m->target.number) {
     const WayPc root = way_spelling_pc(m->next->chord.root);
@@ -202,11 +217,29 @@ WayRegion way_screen_region_at(const WayScreenLayout* l, double x, double y) {
   return (WayRegion)r;
 }
 
+/// About how wide a setting is, in units.
+static double item_width(const WayScreenItem* item) {
+  return 0.55 * (double)strlen(item->label) + 0.68 * (double)strlen(item->value) + 2.4;
+}
+
 WayBox way_screen_item_box(const WayScreenLayout* l, const WayScreenModel* m,
                            uint32_t item) {
   const WayBox all = l->body[WAY_REGION_ITEMS];
-  const double width = m->n_items ? all.width / m->n_items : all.width;
-  return (WayBox){all.x + item * width, all.y, width, all.height};
+  double before = 0, sum = 0;
+  for (uint32_t i = 0; i < m->n_items; ++i) {
+    if (i == item) before = sum;
+    sum += item_width(&m->items[i]);
+  }
+  const double unit = fmin(l->unit, all.width / sum);
+  return (WayBox){all.x + before * unit, all.y, item_width(&m->items[item]) * unit,
+                  all.height};
+}
+
+uint32_t way_screen_item_at(const WayScreenLayout* l, const WayScreenModel* m, double x,
+                            double y) {
+  for (uint32_t i = 0; i < m->n_items; ++i)
+    if (way_box_has(way_screen_item_box(l, m, i), x, y)) return i;
+  return WAY_SCREEN_NO_ITEM;
 }
 
 // ---- Stamps.
@@ -308,6 +341,7 @@ static void stamp_ribbon(uint64_t* h, const WayScreenModel* m,
                          const WayScreenLayout* l) {
   stir_form(h, m->timeline);
   stir(h, m->placed);
+  stir(h, m->rolling);
   if (!m->timeline) return;
   stir(h, l->ribbon.first);
   if (m->placed) {
@@ -336,6 +370,7 @@ static void stamp_instrument(uint64_t* h, const WayScreenModel* m) {
   }
   for (uint32_t i = 0; i < m->n_sounding; ++i)
     stir(h, m->sounding[i].pitch * 256ull + m->sounding[i].string);
+  if (m->hand && m->n_sounding) stir(h, m->hand->string * 256ull + m->hand->fret);
 }
 
 static void stamp_trail(uint64_t* h, const WayScreenModel* m,

@@ -70,6 +70,7 @@ typedef struct {
   WayMaterial material;        ///< What the instrument shows
   const WaySounding* sounding; ///< Notes that sound
   uint32_t n_sounding;
+  const WayFretPlace* hand;  ///< Where it was last; NULL if not known
   const WayTrailNote* trail; ///< Notes played, in the order they began
   uint32_t n_trail;
   const WayLandingToken* landings; ///< Of this chorus
@@ -86,6 +87,7 @@ typedef struct {
 /**
    Take place, chords, the change and its target (from `targets`) from a form.
 
+   Before the form (ticks below 0) no chord is known, and the first one is next.
    @param t    Borrowed as long as the model; NULL clears them.
    @param tick From the top of the first chorus.
 */
@@ -93,7 +95,8 @@ void way_screen_follow(WayScreenModel* m, const WayTimeline* t, WayTick tick);
 /// Let the window of a board be the best hand position (way_position_best()) for a
 /// material over a form: that of its loop's scale, so that it stays where it is.
 void way_screen_hand(const WayTimeline* t, WayMaterial material, WayFretboard* board);
-/// What the instrument shows: the material now, the target's halo.
+/// What the instrument shows: the material now (before the form that of the first
+/// chord), the target's halo.
 WayShown way_screen_shown(const WayScreenModel* m);
 
 /// Parts of the screen that can be painted alone.
@@ -128,9 +131,12 @@ typedef struct {
 WayScreenLayout way_screen_layout(const WayScreenModel* m, double width, double height);
 /// The region at a point; #WAY_REGION_COUNT if there is none.
 WayRegion way_screen_region_at(const WayScreenLayout* l, double x, double y);
-/// The box of a setting.
+/// The box of a setting (0..n_items-1); as wide as its words ask for.
 WayBox way_screen_item_box(const WayScreenLayout* l, const WayScreenModel* m,
                            uint32_t item);
+/// The setting at a point; #WAY_SCREEN_NO_ITEM if there is none.
+uint32_t way_screen_item_at(const WayScreenLayout* l, const WayScreenModel* m, double x,
+                            double y);
 
 /**
    A number for each region that changes when, and only when, something does that the

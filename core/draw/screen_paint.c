@@ -31,14 +31,12 @@ static void paint_header(const Scene* s, WayBox box) {
   way_chip_source(s->cr, s->theme->soft);
   way_label(s->cr, box.x + width + 1.4 * u, y,
             &(WayLabelStyle){u, false, WAY_ALIGN_LEFT, 0.3 * box.width}, text);
-  if (!s->m->placed) return;
+  if (!s->m->placed || s->m->tick < 0) return;
   const WayPlace p = way_timeline_at(t, s->m->tick);
   out = way_out(text, sizeof(text));
-  if (p.chorus >= 0) {
-    way_out_str(&out, "chorus ");
-    way_out_int(&out, p.chorus + 1);
-    way_out_str(&out, "  \u00B7  ");
-  }
+  way_out_str(&out, "chorus ");
+  way_out_int(&out, p.chorus + 1);
+  way_out_str(&out, "  \u00B7  ");
   if (*t->sections[p.section].name) {
     way_out_str(&out, t->sections[p.section].name);
     way_out_str(&out, "  \u00B7  ");
@@ -66,9 +64,10 @@ static void paint_ribbon(const Scene* s, WayBox box) {
   (void)box;
   const WayTimeline* const t = s->m->timeline;
   if (!t) return;
-  const WayTick tick = s->m->placed ? way_timeline_at(t, s->m->tick).tick : -1;
-  way_ribbon_paint(s->cr, &s->l->ribbon, s->theme, t, tick, s->m->landings,
-                   s->m->n_landings);
+  const bool here = s->m->placed && s->m->tick >= 0;
+  const WayTick tick = here ? way_timeline_at(t, s->m->tick).tick : -1;
+  way_ribbon_paint(s->cr, &s->l->ribbon, s->theme, t, tick, s->m->rolling,
+                   s->m->landings, s->m->n_landings);
 }
 
 static void paint_instrument(const Scene* s, WayBox box) {
@@ -79,7 +78,7 @@ static void paint_instrument(const Scene* s, WayBox box) {
                        s->m->n_sounding);
   else
     way_fretboard_paint(s->cr, &s->l->frets, s->theme, &shown, s->m->sounding,
-                        s->m->n_sounding, NULL);
+                        s->m->n_sounding, s->m->hand);
 }
 
 static void paint_trail(const Scene* s, WayBox box) {
@@ -102,7 +101,7 @@ static void paint_item(const Scene* s, uint32_t i) {
   }
   way_chip_source(s->cr, s->theme->soft);
   const double width = way_label(
-      s->cr, b.x, y, &(WayLabelStyle){0.85 * u, false, WAY_ALIGN_LEFT, 0.45 * b.width},
+      s->cr, b.x, y, &(WayLabelStyle){0.85 * u, false, WAY_ALIGN_LEFT, 0.42 * b.width},
       item->label);
   way_chip_source(s->cr, s->theme->ink);
   way_label(s->cr, b.x + width + 0.5 * u, y,

@@ -14,7 +14,7 @@ static void test_place_and_landings_are_on_the_line(void** state) {
   const WayRibbonLayout l = way_ribbon_layout(t, 0, 20, (WayBox){0, 0, 600, 200});
   const WayLandingToken landing = {2, true, {WAY_ROLE_CHORD, 4, false, {3, 0}}};
   Canvas c = canvas_of(600, 200, theme->ground);
-  way_ribbon_paint(c.cr, &l, theme, t, t->bars[5].start, &landing, 1);
+  way_ribbon_paint(c.cr, &l, theme, t, t->bars[5].start, true, &landing, 1);
   for (uint32_t bar = 0; bar < t->n_bars; ++bar) {
     const WayBox b = way_ribbon_bar(&l, bar);
     assert_int_equal(canvas_at(&c, way_box_right(b) - 3, b.y + 3) ==

@@ -71,6 +71,43 @@ static void test_following_a_form(void** state) {
   way_timeline_free(t);
 }
 
+// No chord before the form; whole bars lead to its first.
+static void test_before_the_form(void** state) {
+  (void)state;
+  WayTimeline* const t = tune();
+  WayScreenModel m = {.material = WAY_MATERIAL_TRIAD};
+  way_screen_follow(&m, t, -5 * way_metre_beat(t->bars[0].metre));
+  assert_null(m.now);
+  assert_ptr_equal(m.next, way_timeline_harmony(t, 0));
+  assert_near(m.until, 5, 1e-9);
+  assert_near(m.lasts, 8, 1e-9);
+  assert_int_equal(way_screen_shown(&m).set, way_timeline_harmony(t, 0)->material[0]);
+  way_timeline_free(t);
+}
+
+static void test_settings_stand_side_by_side(void** state) {
+  (void)state;
+  const WayScreenItem items[] = {{"handling", "tag"},
+                                 {"material", "chord-scale"},
+                                 {"chords", "auto"},
+                                 {"early window", "0.25"},
+                                 {"click", "off"}};
+  const WayScreenModel m = {.items = items, .n_items = WAY_COUNT(items)};
+  for (int width = 200; width < 2000; width += 90) {
+    const WayScreenLayout l = way_screen_layout(&m, width, 300);
+    const WayBox all = l.body[WAY_REGION_ITEMS];
+    double right = all.x;
+    for (uint32_t i = 0; i < m.n_items; ++i) {
+      const WayBox b = way_screen_item_box(&l, &m, i);
+      assert_near(b.x, right, 1e-6);
+      right = way_box_right(b);
+      assert_int_equal(way_screen_item_at(&l, &m, b.x + b.width / 2, b.y + 1), i);
+    }
+    assert_true(right <= way_box_right(all) + 1e-6);
+    assert_int_equal(way_screen_item_at(&l, &m, 1, 1), WAY_SCREEN_NO_ITEM);
+  }
+}
+
 // Nothing changed: no stamp does.  What changes is seen by its region alone.
 static void test_stamps_tell_what_changed(void** state) {
   (void)state;
@@ -101,6 +138,8 @@ int main(void) {
   const struct CMUnitTest tests[] = {
       cmocka_unit_test(test_regions_share_nothing_at_any_size),
       cmocka_unit_test(test_following_a_form),
+      cmocka_unit_test(test_before_the_form),
+      cmocka_unit_test(test_settings_stand_side_by_side),
       cmocka_unit_test(test_stamps_tell_what_changed),
   };
   return cmocka_run_group_tests(tests, NULL, NULL);

@@ -57,7 +57,9 @@ static void test_parts_painted_alone_make_the_whole(void** state) {
     way_screen_stamps(&s.model, &l, stamps);
     paint(&s, &l, &kept, WAY_REGIONS_ALL);
     for (int step = 0; step < 6; ++step) {
-      way_screen_follow(&s.model, t, s.model.tick + rng_next(&rng) % 3000);
+      const WayTick on = (WayTick)(rng_next(&rng) % 3000);
+      way_screen_follow(&s.model, t, s.model.tick + (step == 3 ? -on - 9000 : on));
+      s.model.rolling = rng_next(&rng) % 3;
       if (rng_next(&rng) % 2) s.model.n_sounding = rng_next(&rng) % 3;
       if (rng_next(&rng) % 4 == 0) s.model.material = WAY_MATERIAL_BLUES;
       l = way_screen_layout(&s.model, WIDTH, HEIGHT);
