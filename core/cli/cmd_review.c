@@ -26,6 +26,10 @@ enum {
   CSV,
   CAPTIONS,
   OFFSET,
+  MATRIX,
+  SVG,
+  PDF,
+  PNG,
   LOG,
   DB,
   DAY
@@ -49,6 +53,10 @@ static const WayOption options[] = {
     {"csv", 0, "FILE", "Write its marks as a table"},
     {"captions", 0, "FILE", "Write WebVTT captions for a video of the take"},
     {"offset", 0, "SECONDS", "Where in that video the take begins (0)"},
+    {"matrix", 0, NULL, "Draw the degrees by chord with --svg, --pdf, --png"},
+    {"svg", 0, "FILE", "Draw the take over its chords"},
+    {"pdf", 0, "FILE", "The same on A4 pages"},
+    {"png", 0, "FILE", "The same as an image"},
     {"log", 0, NULL, "Also store the take's figures in the practice log"},
     {"db", 0, "FILE", "The practice log, if not that of the user"},
     {"day", 0, "YYYY-MM-DD", "When the take was played, if not when it was saved"},
@@ -217,8 +225,13 @@ static WayExit review_all(const WayArgs* args, Job* job) {
 
 /// Which files to write; they are of one take.
 static WayExit read_files(const WayArgs* args, WayReviewFiles* out) {
-  *out = (WayReviewFiles){args->value[MARKERS], args->value[CSV], args->value[CAPTIONS],
-                          0};
+  *out = (WayReviewFiles){.markers = args->value[MARKERS],
+                          .csv = args->value[CSV],
+                          .captions = args->value[CAPTIONS],
+                          .matrix = args->value[MATRIX] != NULL,
+                          .svg = args->value[SVG],
+                          .pdf = args->value[PDF],
+                          .png = args->value[PNG]};
   if (way_cli_review_wanted(out) && args->n > 1)
     return way_cli_usage(args, "files are written for one take at a time");
   return way_cli_number(args, OFFSET, -86400, 86400, &out->offset);

@@ -1,5 +1,7 @@
 #include "cli/review_files.h"
 
+#include "draw/take_matrix.h"
+#include "draw/take_picture.h"
 #include "take/captions.h"
 #include "take/labels.h"
 
@@ -9,7 +11,8 @@
 #include <string.h>
 
 bool way_cli_review_wanted(const WayReviewFiles* files) {
-  return files->markers || files->csv || files->captions;
+  return files->markers || files->csv || files->captions || files->svg || files->pdf ||
+         files->png;
 }
 
 /// Write a file whole once `fill` has made it; `name` is NULL where none is asked for.
@@ -56,9 +59,38 @@ static WayStatus fill_markers(const WayReviewFiles* files, const WayReviewed* r,
   return WAY_OK;
 }
 
+static WayStatus fill_picture(const WayReviewFiles* files, const WayReviewed* r,
+                              WayCanvasKind kind, FILE* to) {
+  char* bytes = NULL;
+  size_t size = 0;
+  const char* const slash = strrchr(r->head->take, '/');
+  const char* const name = slash ? slash + 1 : r->head->take;
+  const WayStatus st = (files->matrix ? way_take_matrix : way_take_picture)(
+      r->review, r->head->title, name, kind, &bytes, &size);
+  if (st) return st;
+  fwrite(bytes, 1, size, to);
+  free(bytes);
+  return WAY_OK;
+}
+
+static WayStatus fill_svg(const WayReviewFiles* files, const WayReviewed* r, FILE* to) {
+  return fill_picture(files, r, WAY_CANVAS_SVG, to);
+}
+
+static WayStatus fill_pdf(const WayReviewFiles* files, const WayReviewed* r, FILE* to) {
+  return fill_picture(files, r, WAY_CANVAS_PDF, to);
+}
+
+static WayStatus fill_png(const WayReviewFiles* files, const WayReviewed* r, FILE* to) {
+  return fill_picture(files, r, WAY_CANVAS_PNG, to);
+}
+
 WayExit way_cli_review_write(const WayReviewFiles* files, const WayReviewed* r) {
   WayExit end = write_text(files->markers, files, r, fill_markers);
   if (!end) end = write_text(files->csv, files, r, fill_csv);
   if (!end) end = write_text(files->captions, files, r, fill_captions);
+  if (!end) end = write_text(files->svg, files, r, fill_svg);
+  if (!end) end = write_text(files->pdf, files, r, fill_pdf);
+  if (!end) end = write_text(files->png, files, r, fill_png);
   return end;
 }

@@ -10,7 +10,11 @@ typedef struct {
   const char* markers;  ///< The take with its labels as Marker events
   const char* csv;      ///< The labels as a table
   const char* captions; ///< WebVTT
-  double offset;        ///< Second of the video at which the take begins
+  bool matrix;          ///< Pictures are of degrees by chord, not of notes in time
+  const char* svg;      ///< A picture
+  const char* pdf;
+  const char* png;
+  double offset; ///< Second of the video at which the take begins
 } WayReviewFiles;
 
 /// One reviewed take.
