@@ -8,6 +8,7 @@ void way_messages_init(WayMessages* m, const WayUrids* urids, WayDesk* desk,
                        LV2_URID_Map* map) {
   m->urids = urids;
   m->desk = desk;
+  m->screen_asked = false;
   lv2_atom_forge_init(&m->forge, map);
 }
 
@@ -42,6 +43,8 @@ static void put_property(WayMessages* m, WayEventWriter* w, int64_t frame,
   else if (property == u->chart_message)
     put_set(m, w, frame, property, u->atom_String, m->desk->message,
             strlen(m->desk->message));
+  else if (property == u->screen)
+    m->screen_asked = true;
 }
 
 void way_messages_tell(WayMessages* m, WayEventWriter* w, int64_t frame) {

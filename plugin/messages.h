@@ -12,6 +12,7 @@ typedef struct {
   const WayUrids* urids;
   WayDesk* desk;
   LV2_Atom_Forge forge;
+  bool screen_asked; ///< Somebody asked for #WAY_SCREEN_URI; whoever obeys clears it
 } WayMessages;
 
 /// Get ready.  Not real-time safe.

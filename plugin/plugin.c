@@ -6,6 +6,7 @@
 #include "midi_io.h"
 #include "ports.h"
 #include "readout.h"
+#include "screen_io.h"
 #include "state.h"
 #include "transport.h"
 #include "urids.h"
@@ -46,6 +47,7 @@ typedef struct {
   WayReadout readout;
   WayUrids urids;
   WayMessages messages;
+  WayScreenIo screen;
   LV2_Log_Logger logger;
   WayDesk desk;
   WayEngine engine;
@@ -92,6 +94,32 @@ static void send_mark(void* to, const WayMark* mark) {
   way_lanes_strike(&g->out_lanes, &g->out, mark, channel);
 }
 
+/// The tick at a frame, for a screen.
+static WayTick tick_of(const Guide* g, int64_t frame) {
+  return way_clock_tick(&g->transport.clock, frame);
+}
+
+// The same while a screen is told; without one nothing of this costs anything.
+
+static bool show_note(void* to, int64_t frame, WayNoteWord note) {
+  Guide* const g = (Guide*)to;
+  if (!send_note(to, frame, note)) return false;
+  way_screen_io_note(&g->screen, tick_of(g, frame), note);
+  return true;
+}
+
+static void show_mark(void* to, const WayMark* mark) {
+  Guide* const g = (Guide*)to;
+  send_mark(to, mark);
+  way_screen_io_mark(&g->screen, tick_of(g, mark->frame), mark);
+}
+
+/// Tell a screen from now on, or tell none.
+static void use_screen(Guide* g, bool open) {
+  g->sink.note = open ? show_note : send_note;
+  g->sink.mark = open ? show_mark : send_mark;
+}
+
 static void cleanup(LV2_Handle instance) {
   Guide* const g = (Guide*)instance;
   way_desk_clear(&g->desk);
@@ -122,6 +150,7 @@ static LV2_Handle instantiate(const LV2_Descriptor* descriptor, double rate,
   way_lanes_init(&g->mark_lanes, rate);
   way_controls_init(&g->controls);
   way_readout_init(&g->readout);
+  way_screen_io_init(&g->screen, rate, map);
   way_transport_init(&g->transport, rate);
   way_engine_init(&g->engine, rate);
   g->settings = way_settings_default();
@@ -185,6 +214,11 @@ static void take_object(Guide* g, const LV2_Atom_Event* event, int64_t frame) {
   if (object->body.otype != g->urids.time_Position) {
     way_lanes_end(&g->out_lanes, &g->out, frame);
     way_messages_take(&g->messages, object, &g->out, frame);
+    if (g->messages.screen_asked) {
+      g->messages.screen_asked = false;
+      way_screen_io_ask(&g->screen, frame);
+      use_screen(g, true);
+    }
   } else if (way_transport_position(&g->transport, &g->urids, object, frame,
                                     &g->song)) {
     way_engine_transport(&g->engine, &g->transport.clock, &g->sink);
@@ -273,6 +307,15 @@ static void settle(Guide* g, int64_t end) {
   if (way_desk_waits(&g->desk)) g->quiet_until = INT64_MIN;
 }
 
+/// Tell the screen that asked.
+static WAY_NOINLINE void tell_screen(Guide* g, int64_t end) {
+  const int64_t due =
+      way_screen_io_tell(&g->screen, &g->urids, &g->engine, g->song.timeline,
+                         &g->transport.clock, &g->out, end);
+  g->quiet_until = least(g->quiet_until, due);
+  if (!way_screen_io_open(&g->screen)) use_screen(g, false);
+}
+
 /// A block in which something happens.
 static WAY_NOINLINE void run_busy(Guide* g, uint32_t n_frames, int64_t end) {
   way_writer_begin(&g->out, &g->urids, g->out_port, g->now, n_frames);
@@ -283,6 +326,7 @@ static WAY_NOINLINE void run_busy(Guide* g, uint32_t n_frames, int64_t end) {
   way_lanes_end(&g->out_lanes, &g->out, end - 1);
   way_lanes_end(&g->mark_lanes, &g->marks, end - 1);
   settle(g, end);
+  if (way_screen_io_open(&g->screen)) tell_screen(g, end);
   way_writer_end(&g->out);
   way_writer_end(&g->marks);
 }

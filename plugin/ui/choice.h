@@ -1,0 +1,63 @@
+// Everything a player can choose on the screen: one row each.
+#ifndef WAY_UI_CHOICE_H
+#define WAY_UI_CHOICE_H
+
+#include "../ports.h"
+#include "base/text.h"
+#include "draw/screen.h"
+
+/// The choices: first those that are controls of the guide, then those of the look.
+typedef enum {
+  WAY_CHOICE_HANDLING,
+  WAY_CHOICE_MATERIAL,
+  WAY_CHOICE_SOURCE,
+  WAY_CHOICE_EARLY,
+  WAY_CHOICE_INSTRUMENT,
+  WAY_CHOICE_FRETS,
+  WAY_CHOICE_VIEW,
+  WAY_CHOICE_THEME,
+  WAY_CHOICE_SNAP,
+  WAY_CHOICE_HELD,
+  WAY_CHOICE_ENABLED,
+  WAY_CHOICE_SIGNS,
+  WAY_CHOICE_CAPO,
+  WAY_CHOICE_HAND,
+  WAY_CHOICE_OCTAVE,
+  WAY_CHOICE_STRINGS,
+  WAY_CHOICE_COUNT,
+} WayChoiceId;
+
+/// Those that stand at the lower edge of the screen: the first of the list.
+#define WAY_CHOICES_SHOWN ((unsigned)WAY_CHOICE_SNAP)
+/// Control of a choice that is none of the guide's.
+#define WAY_CHOICE_OF_LOOK WAY_CONTROL_COUNT
+/// Room for a value as text.
+#define WAY_CHOICE_TEXT_MAX 24u
+
+/// One choice.
+typedef struct {
+  const char* label; ///< As on the screen
+  const char* help;  ///< In a few words
+  char key;          ///< Lower case: the next value; upper case: the one before
+  unsigned control;  ///< A #WayControl, or #WAY_CHOICE_OF_LOOK
+  float least, most, step;
+  float start;              ///< At first
+  const char* const* names; ///< Of the values from 0; NULL for numbers
+} WayChoice;
+
+/// A choice by its id.  A static value.
+const WayChoice* way_choice(WayChoiceId id);
+/// The choice with a key of either case; #WAY_CHOICE_COUNT if there is none.
+WayChoiceId way_choice_by_key(uint32_t key);
+/// The choice that is this control; #WAY_CHOICE_COUNT if none is.
+WayChoiceId way_choice_by_control(unsigned control);
+/// The value `steps` further; names go round, numbers end at both ends.
+float way_choice_moved(WayChoiceId id, float value, int steps);
+/// The value brought into its range and onto its steps.
+float way_choice_clamped(WayChoiceId id, float value);
+/// Write a value as it stands on the screen.
+void way_choice_write(WayChoiceId id, float value, WayOut* out);
+/// Let the look follow the values of all choices.
+void way_choice_look(const float values[WAY_CHOICE_COUNT], WayScreenLook* look);
+
+#endif

@@ -1,0 +1,544 @@
+#include "model.h"
+
+#include "chart/chart_read.h"
+#include "chart/chart_unroll.h"
+
+#include <math.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+#define STEP_PIXELS 14.0 // of a drag, at scale 1
+#define AHEAD_MOST 0.3   // seconds a place is guessed ahead of the newest message
+#define BACK_MOST 0.12   // seconds it stands still for, rather than go back
+#define SILENT_AFTER 2.0 // seconds without a message after which notes are forgotten
+#define NOTICE_STAYS 8.0 // seconds
+
+// ---- Made and unmade.
+
+WayModel* way_model_new(const WayModelHost* host) {
+  WayModel* const m = calloc(1, sizeof(*m));
+  char* const chart = calloc(1, 1);
+  if (!m || !chart) {
+    free(m);
+    free(chart);
+    return NULL;
+  }
+  m->host = *host;
+  m->chart = chart;
+  m->heard_at = -1;
+  m->focus = WAY_SCREEN_NO_ITEM;
+  m->drag = WAY_CHOICE_COUNT;
+  m->screen.look = way_screen_look_default();
+  for (unsigned i = 0; i < WAY_CHOICE_COUNT; ++i)
+    m->values[i] = way_choice((WayChoiceId)i)->start;
+  return m;
+}
+
+void way_model_free(WayModel* m) {
+  if (!m) return;
+  for (unsigned i = 0; i < m->n_undo; ++i) free(m->undo[i].chart);
+  way_timeline_free(m->timeline);
+  free(m->chart);
+  free(m);
+}
+
+void way_model_scale(WayModel* m, double scale) { m->screen.look.scale = scale; }
+
+static void notify(WayModel* m, const char* text) {
+  snprintf(m->notice, sizeof(m->notice), "%s", text);
+  m->notice_new = *text != 0;
+}
+
+// ---- News.
+
+/// The same text in memory of its own; NULL if there is none.
+static char* copied(WayText text) {
+  char* const copy = malloc(text.size + 1);
+  if (!copy) return NULL;
+  memcpy(copy, text.at, text.size);
+  copy[text.size] = 0;
+  return copy;
+}
+
+static void forget_notes(WayModel* m) {
+  m->n_trail = m->n_sounding = m->n_landings = 0;
+}
+
+static void take_chart(WayModel* m, WayText text) {
+  if (way_text_is(text, m->chart)) return;
+  char* const copy = copied(text);
+  if (!copy) return;
+  free(m->chart);
+  m->chart = copy;
+  way_timeline_free(m->timeline);
+  m->timeline = NULL;
+  m->title[0] = 0;
+  forget_notes(m);
+  WayChart* chart = NULL;
+  if (!way_text_trim(text).size || way_chart_read(text, &chart, NULL)) return;
+  if (!way_chart_unroll(chart, &m->timeline))
+    snprintf(m->title, sizeof(m->title), "%s", chart->title);
+  way_chart_free(chart);
+}
+
+/// Make room for one more entry of `size` bytes at the end of a full list.
+static void drop_first(void* list, uint32_t* n, uint32_t most, size_t size) {
+  if (*n < most) return;
+  --*n;
+  memmove(list, (char*)list + size, *n * size);
+}
+
+static void end_note(WayModel* m, const WayWireRecord* r, WayTick tick) {
+  for (uint32_t i = 0; i < m->n_sounding; ++i) {
+    if (m->sounding[i].pitch != r->pitch || m->channels[i] != r->channel) continue;
+    --m->n_sounding;
+    memmove(&m->sounding[i], &m->sounding[i + 1],
+            (m->n_sounding - i) * sizeof(*m->sounding));
+    memmove(&m->channels[i], &m->channels[i + 1], m->n_sounding - i);
+    break;
+  }
+  for (uint32_t i = m->n_trail; i > 0; --i) {
+    WayTrailNote* const n = &m->trail[i - 1];
+    if (n->pitch != r->pitch || n->end != WAY_TRAIL_SOUNDS) continue;
+    n->end = tick > n->start ? tick : n->start;
+    return;
+  }
+}
+
+static void begin_note(WayModel* m, const WayWireRecord* r) {
+  if (m->n_sounding == WAY_MODEL_SOUNDING) return;
+  m->sounding[m->n_sounding] = (WaySounding){r->pitch, 0};
+  m->channels[m->n_sounding++] = r->channel;
+}
+
+static void add_trail(WayModel* m, const WayWireRecord* r, WayTick tick) {
+  drop_first(m->trail, &m->n_trail, WAY_MODEL_NOTES, sizeof(*m->trail));
+  m->trail[m->n_trail++] = (WayTrailNote){tick, WAY_TRAIL_SOUNDS, r->pitch, r->role};
+}
+
+static void add_landing(WayModel* m, const WayWireRecord* r, WayTick tick) {
+  if (!m->timeline || m->place.from != WAY_CHORD_FROM_CHART) return;
+  const WayPlace p = way_timeline_at(m->timeline, tick);
+  const uint32_t span = r->next ? p.next : p.span;
+  const int64_t chorus = p.chorus + (r->next && p.next <= p.span);
+  drop_first(m->landings, &m->n_landings, WAY_MODEL_LANDINGS, sizeof(*m->landings));
+  m->landings[m->n_landings++] =
+      (WayModelLanding){chorus, {span, r->on_target, r->role}};
+}
+
+static void take_record(WayModel* m, const WayWireRecord* r, WayTick place) {
+  const WayTick tick = place - r->ago;
+  switch ((WayWireKind)r->kind) {
+  case WAY_WIRE_OFF: end_note(m, r, tick); break;
+  case WAY_WIRE_ON: begin_note(m, r); break;
+  case WAY_WIRE_ROLE: add_trail(m, r, tick); break;
+  case WAY_WIRE_LANDING: add_landing(m, r, tick); break;
+  case WAY_WIRE_COUNT: break;
+  }
+}
+
+static void take_place(WayModel* m, const WayNews* news, double now) {
+  const bool gap = m->heard_at < 0 || now - m->heard_at > SILENT_AFTER;
+  const WayTick beat = WAY_TICKS_PER_QUARTER;
+  if (gap && m->place.speed > 0) m->n_sounding = 0;
+  if (news->tick < m->place.tick - beat / 2 || news->tick > m->place.tick + 64 * beat) {
+    const uint32_t sounding = m->n_sounding;
+    forget_notes(m); // the transport went elsewhere
+    m->n_sounding = sounding;
+  }
+  m->place = *news;
+  m->heard_at = now;
+  for (unsigned i = 0; i < news->n; ++i) take_record(m, &news->records[i], news->tick);
+  if (news->from == WAY_CHORD_FROM_NOTES)
+    m->heard =
+        way_harmony(&news->chord, news->key, m->timeline ? &m->timeline->loop : NULL);
+}
+
+void way_model_news(WayModel* m, const WayNews* news, double now) {
+  char text[WAY_MODEL_NOTICE];
+  switch (news->kind) {
+  case WAY_NEWS_PLACE: take_place(m, news, now); break;
+  case WAY_NEWS_CHART_TEXT: take_chart(m, news->text); break;
+  case WAY_NEWS_CHART_FILE: break;
+  case WAY_NEWS_CHART_MESSAGE:
+    if (!news->text.size) break;
+    snprintf(text, sizeof(text), "Chart: %.*s", (int)news->text.size, news->text.at);
+    notify(m, text);
+    break;
+  }
+}
+
+void way_model_control(WayModel* m, WayControl control, float value) {
+  const WayChoiceId id = way_choice_by_control(control);
+  if (id != WAY_CHOICE_COUNT) m->values[id] = way_choice_clamped(id, value);
+}
+
+// ---- Choices and undo.
+
+static void remember(WayModel* m, WayChoiceId id, float value, char* chart) {
+  if (m->n_undo == WAY_MODEL_UNDO) {
+    free(m->undo[0].chart);
+    --m->n_undo;
+    memmove(m->undo, m->undo + 1, m->n_undo * sizeof(*m->undo));
+  }
+  m->undo[m->n_undo++] = (WayModelStep){id, value, chart};
+}
+
+static void use_value(WayModel* m, WayChoiceId id, float value) {
+  const WayChoice* const c = way_choice(id);
+  m->values[id] = value;
+  if (c->control != WAY_CHOICE_OF_LOOK)
+    m->host.set_control(m->host.to, (WayControl)c->control, value);
+}
+
+static void choose(WayModel* m, WayChoiceId id, float value) {
+  if (value >= m->values[id] && value <= m->values[id]) return;
+  remember(m, id, m->values[id], NULL);
+  use_value(m, id, value);
+}
+
+static void step_choice(WayModel* m, WayChoiceId id, int steps) {
+  choose(m, id, way_choice_moved(id, m->values[id], steps));
+}
+
+static void take_back(WayModel* m) {
+  if (!m->n_undo) {
+    notify(m, "Nothing to undo");
+    return;
+  }
+  const WayModelStep s = m->undo[--m->n_undo];
+  if (s.choice != WAY_CHOICE_COUNT) {
+    use_value(m, s.choice, s.value);
+    return;
+  }
+  m->host.set_text(m->host.to, false, way_text(s.chart));
+  free(s.chart);
+}
+
+// ---- The line.
+
+static unsigned count_lines(const WayLine* l) {
+  unsigned n = 1;
+  for (const char* at = l->text; (at = strchr(at, '\n')); ++at) ++n;
+  return n;
+}
+
+static void check_line(WayModel* m) {
+  m->line_error = (WayError){.status = WAY_OK};
+  const WayText text = {m->line.text, m->line.size};
+  if (m->over != WAY_OVER_CHART || !way_text_trim(text).size) return;
+  WayChart* chart = NULL;
+  if (!way_chart_read(text, &chart, &m->line_error)) way_chart_free(chart);
+}
+
+static void open_line(WayModel* m, WayOver over) {
+  const WayText text = way_text(over == WAY_OVER_CHART ? m->chart : "");
+  m->over = over;
+  if (!way_line_set(&m->line, text))
+    notify(m, "The chart is too long to be typed here: change its file");
+  check_line(m);
+}
+
+static void open_file(WayModel* m) {
+  if (!m->host.ask_file(m->host.to)) open_line(m, WAY_OVER_PATH);
+}
+
+static void finish_line(WayModel* m) {
+  const WayText text = way_text_trim((WayText){m->line.text, m->line.size});
+  const bool path = m->over == WAY_OVER_PATH;
+  if (m->line_error.status) return; // it stays open, with its message
+  m->over = WAY_OVER_NOTHING;
+  if (path && !text.size) return;
+  remember(m, WAY_CHOICE_COUNT, 0, copied(way_text(m->chart)));
+  if (!m->undo[m->n_undo - 1].chart) --m->n_undo;
+  m->host.set_text(m->host.to, path,
+                   path ? text : (WayText){m->line.text, m->line.size});
+}
+
+static void type(WayModel* m, WayText text) {
+  if (!way_line_insert(&m->line, text)) notify(m, "That is too long");
+}
+
+static void type_key(WayModel* m, uint32_t key) {
+  char bytes[4];
+  size_t n = 0;
+  if (key < 0x80) {
+    bytes[n++] = (char)key;
+  } else if (key < 0x800) {
+    bytes[n++] = (char)(0xC0u | key >> 6);
+    bytes[n++] = (char)(0x80u | (key & 0x3Fu));
+  } else {
+    if (key < 0x10000) {
+      bytes[n++] = (char)(0xE0u | key >> 12);
+    } else {
+      bytes[n++] = (char)(0xF0u | key >> 18);
+      bytes[n++] = (char)(0x80u | (key >> 12 & 0x3Fu));
+    }
+    bytes[n++] = (char)(0x80u | (key >> 6 & 0x3Fu));
+    bytes[n++] = (char)(0x80u | (key & 0x3Fu));
+  }
+  type(m, (WayText){bytes, n});
+}
+
+static void line_key(WayModel* m, const WayUiInput* in) {
+  WayLine* const l = &m->line;
+  switch (in->key) {
+  case WAY_KEY_LEFT: way_line_move(l, -1); return;
+  case WAY_KEY_RIGHT: way_line_move(l, 1); return;
+  case WAY_KEY_UP: way_line_step(l, -1); return;
+  case WAY_KEY_DOWN: way_line_step(l, 1); return;
+  case WAY_KEY_HOME: way_line_end(l, false); return;
+  case WAY_KEY_END: way_line_end(l, true); return;
+  case WAY_KEY_BACKSPACE: way_line_delete(l, false); break;
+  case WAY_KEY_DELETE: way_line_delete(l, true); break;
+  case WAY_KEY_ESCAPE: m->over = WAY_OVER_NOTHING; break;
+  case WAY_KEY_ENTER:
+    if (!in->shift || m->over == WAY_OVER_PATH) {
+      finish_line(m);
+      return;
+    }
+    type_key(m, '\n');
+    break;
+  default:
+    if (in->ctrl && in->key == 'u')
+      way_line_set(l, way_text(""));
+    else if (!in->ctrl && in->key < WAY_KEY_LEFT)
+      type_key(m, in->key);
+    break;
+  }
+  check_line(m);
+}
+
+// ---- What a player does.
+
+/// Go to the next choice that has a place on the screen.
+static void move_focus(WayModel* m, int by) {
+  const uint32_t n = m->over == WAY_OVER_HELP ? WAY_CHOICE_COUNT : WAY_CHOICES_SHOWN;
+  if (m->focus >= n)
+    m->focus = by > 0 ? 0 : n - 1;
+  else
+    m->focus = (m->focus + n + (uint32_t)by) % n;
+}
+
+static void step_focus(WayModel* m, int steps) {
+  if (m->focus < WAY_CHOICE_COUNT) step_choice(m, (WayChoiceId)m->focus, steps);
+}
+
+static void screen_key(WayModel* m, const WayUiInput* in) {
+  const uint32_t key = in->key;
+  const WayChoiceId id = in->ctrl ? WAY_CHOICE_COUNT : way_choice_by_key(key);
+  if (id != WAY_CHOICE_COUNT) {
+    m->focus = id;
+    step_choice(m, id, key >= 'a' ? 1 : -1);
+    return;
+  }
+  switch (key) {
+  case WAY_KEY_TAB: move_focus(m, in->shift ? -1 : 1); break;
+  case WAY_KEY_RIGHT: move_focus(m, 1); break;
+  case WAY_KEY_LEFT: move_focus(m, -1); break;
+  case WAY_KEY_UP: step_focus(m, 1); break;
+  case WAY_KEY_DOWN: step_focus(m, -1); break;
+  case WAY_KEY_ESCAPE:
+    m->over = WAY_OVER_NOTHING;
+    m->focus = WAY_SCREEN_NO_ITEM;
+    break;
+  case '?':
+  case WAY_KEY_HELP:
+    m->over = m->over == WAY_OVER_HELP ? WAY_OVER_NOTHING : WAY_OVER_HELP;
+    break;
+  case '/':
+  case WAY_KEY_ENTER: open_line(m, WAY_OVER_CHART); break;
+  case 'p': open_file(m); break;
+  case 'u':
+  case 'z': take_back(m); break;
+  default: break;
+  }
+}
+
+/// What lies at a point and can be turned.
+static WayChoiceId choice_at(const WayModel* m, double x, double y) {
+  if (m->over == WAY_OVER_HELP) return way_over_choice_at(&m->over_layout, x, y);
+  if (m->over != WAY_OVER_NOTHING) return WAY_CHOICE_COUNT;
+  switch (way_screen_region_at(&m->layout, x, y)) {
+  case WAY_REGION_ITEMS:
+    for (uint32_t i = 0; i < m->screen.n_items; ++i)
+      if (way_box_has(way_screen_item_box(&m->layout, &m->screen, i), x, y))
+        return (WayChoiceId)i;
+    return WAY_CHOICE_COUNT;
+  case WAY_REGION_INSTRUMENT:
+    return m->screen.look.keyboard ? WAY_CHOICE_OCTAVE : WAY_CHOICE_FRETS;
+  default: return WAY_CHOICE_COUNT;
+  }
+}
+
+static void let_go(WayModel* m) {
+  if (m->drag == WAY_CHOICE_COUNT) return;
+  const unsigned control = way_choice(m->drag)->control;
+  if (control != WAY_CHOICE_OF_LOOK)
+    m->host.touch(m->host.to, (WayControl)control, false);
+  m->drag = WAY_CHOICE_COUNT;
+}
+
+static void press(WayModel* m, const WayUiInput* in) {
+  let_go(m);
+  const WayChoiceId id = choice_at(m, in->x, in->y);
+  if (id == WAY_CHOICE_COUNT) {
+    const bool outside =
+        m->over != WAY_OVER_NOTHING && !way_box_has(m->over_layout.box, in->x, in->y);
+    if (outside) m->over = WAY_OVER_NOTHING;
+    if (m->over == WAY_OVER_NOTHING &&
+        way_screen_region_at(&m->layout, in->x, in->y) == WAY_REGION_HEADER)
+      open_line(m, WAY_OVER_CHART);
+    return;
+  }
+  m->focus = id;
+  m->drag = id;
+  m->drag_y = in->y;
+  m->drag_value = m->values[id];
+  const unsigned control = way_choice(id)->control;
+  if (control != WAY_CHOICE_OF_LOOK)
+    m->host.touch(m->host.to, (WayControl)control, true);
+}
+
+static int drag_steps(const WayModel* m, double y) {
+  const double scale = m->screen.look.scale > 0 ? m->screen.look.scale : 1;
+  return (int)lrint((m->drag_y - y) / (STEP_PIXELS * scale));
+}
+
+static void drag(WayModel* m, double y) {
+  if (m->drag == WAY_CHOICE_COUNT) return;
+  const float value = way_choice_moved(m->drag, m->drag_value, drag_steps(m, y));
+  if (value < m->values[m->drag] || value > m->values[m->drag])
+    use_value(m, m->drag, value);
+}
+
+/// A press without a drag is a click; a drag is one step to take back.
+static void release(WayModel* m, const WayUiInput* in) {
+  const WayChoiceId id = m->drag;
+  if (id == WAY_CHOICE_COUNT) return;
+  drag(m, in->y);
+  const float now = m->values[id];
+  if (now < m->drag_value || now > m->drag_value)
+    remember(m, id, m->drag_value, NULL);
+  else if (!drag_steps(m, in->y) && id != WAY_CHOICE_FRETS && id != WAY_CHOICE_OCTAVE)
+    step_choice(m, id, in->button == 3 ? -1 : 1);
+  let_go(m);
+}
+
+void way_model_input(WayModel* m, const WayUiInput* in) {
+  const bool typing = m->over == WAY_OVER_CHART || m->over == WAY_OVER_PATH;
+  switch (in->kind) {
+  case WAY_INPUT_PRESS: press(m, in); break;
+  case WAY_INPUT_RELEASE: release(m, in); break;
+  case WAY_INPUT_MOVE: drag(m, in->y); return;
+  case WAY_INPUT_WHEEL: {
+    const WayChoiceId id = choice_at(m, in->x, in->y);
+    if (id != WAY_CHOICE_COUNT && m->drag == WAY_CHOICE_COUNT)
+      step_choice(m, id, in->wheel);
+    break;
+  }
+  case WAY_INPUT_KEY: typing ? line_key(m, in) : screen_key(m, in); break;
+  case WAY_INPUT_PASTE:
+    if (!typing) {
+      open_line(m, WAY_OVER_CHART);
+      way_line_set(&m->line, way_text(""));
+    }
+    type(m, in->text);
+    check_line(m);
+    break;
+  }
+}
+
+// ---- What is shown.
+
+/// The place now: a little ahead of the newest message, and never back by a little.
+static WayTick tick_now(WayModel* m, double now) {
+  const WayNews* const p = &m->place;
+  if (!(p->speed > 0)) return m->shown_tick = p->tick;
+  const double since = fmin(fmax(now - m->heard_at, 0), AHEAD_MOST);
+  const WayTick tick = p->tick + (WayTick)(since * p->speed);
+  const WayTick back = m->shown_tick - tick;
+  if (back > 0 && (double)back < BACK_MOST * p->speed) return m->shown_tick;
+  return m->shown_tick = tick;
+}
+
+static void show_landings(WayModel* m) {
+  WayScreenModel* const s = &m->screen;
+  s->n_landings = 0;
+  s->landings = m->shown_landings;
+  if (!m->timeline) return;
+  const int64_t chorus = way_timeline_at(m->timeline, s->tick).chorus;
+  for (uint32_t i = 0; i < m->n_landings; ++i)
+    if (m->landings[i].chorus == chorus)
+      m->shown_landings[s->n_landings++] = m->landings[i].token;
+}
+
+/// Strings, if each has a channel: the highest string the chosen one, the next string
+/// the next channel (the habit of MIDI guitars; common practice, no source).
+static void show_strings(WayModel* m) {
+  const int first = (int)m->values[WAY_CHOICE_STRINGS];
+  const unsigned n = m->screen.look.frets.tuning.n;
+  for (uint32_t i = 0; i < m->n_sounding; ++i) {
+    const int from_top = m->channels[i] + 1 - first;
+    const bool known = first && from_top >= 0 && from_top < (int)n;
+    m->sounding[i].string = known ? (uint8_t)((int)n - from_top) : 0;
+  }
+}
+
+static void show_items(WayModel* m) {
+  for (unsigned i = 0; i < WAY_CHOICES_SHOWN; ++i) {
+    WayOut out = way_out(m->texts[i], sizeof(m->texts[i]));
+    way_choice_write((WayChoiceId)i, m->values[i], &out);
+    m->items[i] = (WayScreenItem){way_choice((WayChoiceId)i)->label, m->texts[i]};
+  }
+  m->screen.items = m->items;
+  m->screen.n_items = WAY_CHOICES_SHOWN;
+  m->screen.focus = m->focus < WAY_CHOICES_SHOWN ? m->focus : WAY_SCREEN_NO_ITEM;
+}
+
+static void show_notice(WayModel* m, double now) {
+  if (m->notice_new) m->notice_till = now + NOTICE_STAYS;
+  m->notice_new = false;
+  if (now > m->notice_till) m->notice[0] = 0;
+  m->screen.notice = *m->notice ? m->notice : NULL;
+}
+
+static void show_chord(WayModel* m) {
+  WayScreenModel* const s = &m->screen;
+  if (m->place.from == WAY_CHORD_FROM_CHART && m->heard_at >= 0) return;
+  if (m->place.from == WAY_CHORD_FROM_NOTES) {
+    s->now = &m->heard;
+    s->next = NULL;
+    s->until = s->lasts = 0;
+    s->target = (WayDegree){0, 0};
+  } else if (m->timeline && s->tick < 0) {
+    s->now = NULL; // before the form
+    s->next = way_timeline_harmony(m->timeline, 0);
+    s->until = (double)-s->tick / (double)way_metre_beat(m->timeline->bars[0].metre);
+    s->lasts = fmax(s->until, m->timeline->bars[0].metre.beats);
+    s->target = m->timeline->spans[0].target;
+  }
+}
+
+void way_model_update(WayModel* m, double width, double height, double now) {
+  WayScreenModel* const s = &m->screen;
+  s->title = m->title;
+  s->material = (WayMaterial)m->values[WAY_CHOICE_MATERIAL];
+  way_choice_look(m->values, &s->look);
+  way_screen_follow(s, m->timeline, tick_now(m, now));
+  s->tick = m->shown_tick;
+  s->rolling = m->place.speed > 0;
+  show_chord(m);
+  show_landings(m);
+  show_strings(m);
+  show_items(m);
+  show_notice(m, now);
+  s->sounding = m->sounding;
+  s->n_sounding = m->n_sounding;
+  s->trail = m->trail;
+  s->n_trail = m->n_trail;
+  m->layout = way_screen_layout(s, width, height);
+  const unsigned lines = m->over == WAY_OVER_CHART ? count_lines(&m->line) : 1;
+  m->over_layout = way_over_layout(m->over, &m->layout, lines);
+}
