@@ -66,6 +66,7 @@ void way_lanes_strike(WayLanes* lanes, WayEventWriter* w, const WayMark* mark,
 
 /// Properties in the order they lie in.
 enum {
+  AGAIN,
   EARLY,
   NOTE,
   PITCH = NOTE,
@@ -89,7 +90,7 @@ enum {
 _Static_assert(LANDING_END == WAY_MARK_PROPERTIES, "one place a property");
 
 /// The properties of each kind of mark: from the first until before the end.  A note
-/// that belongs to the next chord has EARLY before them.
+/// that is marked again, or early, has AGAIN and EARLY before them.
 static const struct {
   uint8_t first, end;
 } spans[WAY_MARK_COUNT] = {
@@ -109,7 +110,8 @@ void way_mark_writer_init(WayMarkWriter* m, const WayUrids* u) {
                 [WAY_MARK_LANDING] = u->Landing,
                 [WAY_MARK_CHANGE] = u->Change,
                 [WAY_MARK_TOP] = u->Top},
-      .blank = {[EARLY] = {u->early, 0, truth, {.narrow = {1, 0}}},
+      .blank = {[AGAIN] = {.key = u->again, .type = truth},
+                [EARLY] = {.key = u->early, .type = truth},
                 [PITCH] = {.key = u->pitch, .type = narrow},
                 [ROLE] = {.key = u->role, .type = narrow},
                 [INTERVAL] = {.key = u->interval, .type = narrow},
@@ -161,14 +163,23 @@ static inline WayMarkProperty* begin_object(const WayMarkWriter* m, WayEventWrit
   return o->properties;
 }
 
+/// Whether a mark has nothing before its usual properties.
+static inline bool is_plain(const WayMark* mark) {
+  return !mark->again && !mark->early;
+}
+
 /// Append a mark of any kind.
 static WAY_NOINLINE void put_any(const WayMarkWriter* m, WayEventWriter* w,
                                  const WayMark* mark) {
-  const unsigned first = spans[mark->kind].first - (mark->early ? 1u : 0u);
+  const unsigned first = is_plain(mark) ? spans[mark->kind].first : (unsigned)AGAIN;
   const size_t n = spans[mark->kind].end - first;
   WayMarkProperty* const p = begin_object(m, w, mark, n);
   if (!p) return;
   memcpy(p, &m->blank[first], n * sizeof(*p));
+  if (first == AGAIN) {
+    p[AGAIN].value.narrow[0] = mark->again;
+    p[EARLY].value.narrow[0] = mark->early;
+  }
   if (first < NOTE_END) put_note(p + (NOTE - first), mark);
   if (mark->kind != WAY_MARK_ROLE) put_place(p + (PLACE - first), mark);
 }
@@ -178,7 +189,7 @@ void way_mark_send(const WayMarkWriter* m, WayLanes* lanes, WayEventWriter* w,
   way_lanes_end(lanes, w, mark->frame);
   strike(lanes, w, mark, channel);
   // Every note has a role, so these take no loop and no call.
-  if (mark->kind != WAY_MARK_ROLE || mark->early) {
+  if (mark->kind != WAY_MARK_ROLE || !is_plain(mark)) {
     put_any(m, w, mark);
     return;
   }

@@ -51,7 +51,7 @@ typedef struct {
 } WayMarkProperty;
 
 /// Most properties a mark has.
-#define WAY_MARK_PROPERTIES 13u
+#define WAY_MARK_PROPERTIES 14u
 
 /// A mark as it lies in a sequence.  Marks without a note end early.
 typedef struct {

@@ -72,6 +72,7 @@ static const Name names[] = {
     VOCAB(key),
     VOCAB(notes),
     VOCAB(pitch),
+    VOCAB(again),
     VOCAB(early),
     VOCAB(role),
     VOCAB(interval),

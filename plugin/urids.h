@@ -24,7 +24,7 @@ typedef struct {
   LV2_URID Role, Landing, Change, Top;
   LV2_URID tick, chorus, bar, root, rootLetter, tones;
   LV2_URID Screen, speed, chordFrom, chord, key, notes;
-  LV2_URID early, pitch, role, interval, degree, landing, heldOver;
+  LV2_URID again, early, pitch, role, interval, degree, landing, heldOver;
 } WayUrids;
 
 /// Ask the host for all of them.  Not real-time safe.

@@ -5,7 +5,7 @@
 
 #include <string.h>
 
-enum { NOTE_OFF = 0x80, NOTE_ON = 0x90, CONTROLLER = 0xB0 };
+enum { NOTE_OFF = 0x80, NOTE_ON = 0x90, CONTROLLER = 0xB0, SYSTEM = 0xF0 };
 enum { ALL_SOUND_OFF = 120, ALL_NOTES_OFF = 123 };
 
 // The chord in force.
@@ -30,6 +30,7 @@ static void plan(WayEngine* e) {
   e->due = e->follow.due;
   if (e->settle_due < e->due) e->due = e->settle_due;
   if (e->forget_due < e->due) e->due = e->forget_due;
+  if (e->bend_due < e->due) e->due = e->bend_due;
 }
 
 /// Work out what the chord heard means in the key of the chart, or in its own.
@@ -94,6 +95,8 @@ static WayDegree target_of(const WayEngine* e, bool early) {
 /// A note that begins or rings on over a chord.
 typedef struct {
   WayKeyIndex note; ///< As sent
+  uint8_t pitch;    ///< As it sounds
+  bool again;       ///< It began before, as another
   bool early;       ///< It belongs to the next chord
   bool held_over;   ///< It began before the chord
   const WayRoleOf* role;
@@ -105,7 +108,8 @@ static inline WayMark mark_of(int64_t frame, WayMarkKind kind, const WayHarmony*
   return (WayMark){.frame = frame,
                    .chord = &h->chord,
                    .kind = (uint8_t)kind,
-                   .pitch = way_key_number(s->note),
+                   .pitch = s->pitch,
+                   .again = s->again,
                    .early = s->early,
                    .role = *s->role};
 }
@@ -122,7 +126,7 @@ static WAY_NOINLINE void mark_landing(WayEngine* e, const WaySink* sink, int64_t
 /// A note with a role has begun.
 static inline void note_began(WayEngine* e, const WaySink* sink, int64_t frame,
                               const WayHarmony* h, Sounding s) {
-  e->last_pitch = way_key_number(s.note);
+  e->last_pitch = s.pitch;
   e->last_role = *s.role;
   if (!sink->mark) return;
   const WayMark m = mark_of(frame, WAY_MARK_ROLE, h, &s);
@@ -148,13 +152,32 @@ static bool take_landing(WayEngine* e, const WayHarmony* h, bool early) {
 
 // Changes.
 
+/// The nearest MIDI note.
+static inline uint8_t in_midi(int number) {
+  return (uint8_t)(number < 0 ? 0 : number > 127 ? 127 : number);
+}
+
+/// How a key's note of this number sounds.
+static inline uint8_t bent(const WayEngine* e, WayKeyIndex key, unsigned number) {
+  return in_midi((int)number + e->bends.steps[way_key_channel(key)]);
+}
+
+/// The number that makes a key's note sound at `pitch`.
+static inline uint8_t unbent(const WayEngine* e, WayKeyIndex key, unsigned pitch) {
+  return in_midi((int)pitch - e->bends.steps[way_key_channel(key)]);
+}
+
 /// A key's note as it is to sound at `pitch`: tagged with the role it then has.
+/// @param number The note to send for it.
 static inline Sounding tagged(const WayEngine* e, const WayHarmony* h, WayKeyIndex key,
-                              uint8_t pitch, bool early) {
+                              uint8_t number, uint8_t pitch, bool early) {
   const WayRoleOf* const role = &h->roles[pitch % 12u];
   const uint8_t channel =
       way_handle_channel(e->tag_channel, role->role, way_key_channel(key));
-  return (Sounding){way_key_index(channel, pitch), .early = early, .role = role};
+  return (Sounding){.note = way_key_index(channel, number),
+                    .pitch = pitch,
+                    .early = early,
+                    .role = role};
 }
 
 /// Let go of a held note, or move it, if it is outside the new material.
@@ -162,14 +185,14 @@ static void revise_held(WayEngine* e, const WaySink* sink, int64_t frame,
                         const WayHarmony* h, WayKeyIndex key) {
   const WayPcSet set = h->material[e->settings.material];
   const WayHeldKey* const k = &e->ledger.keys[key];
-  const uint8_t pitch = way_key_number(k->note);
+  const uint8_t pitch = bent(e, key, way_key_number(k->note));
   if (e->settings.held == WAY_HELD_KEEP || way_pcs_has(set, way_pc(pitch))) return;
   if (e->settings.held == WAY_HELD_RELEASE) {
     way_ledger_end(&e->ledger, sink, frame, key);
     return;
   }
   const uint8_t to = way_snap_pitch(pitch, set, WAY_SNAP_NEAREST, pitch);
-  const Sounding moved = tagged(e, h, key, to, false);
+  const Sounding moved = tagged(e, h, key, unbent(e, key, to), to, false);
   if (way_ledger_move(&e->ledger, sink, frame, key, moved.note))
     note_began(e, sink, frame, h, moved);
 }
@@ -207,8 +230,11 @@ static void arrive(WayEngine* e, const WaySink* sink, int64_t frame,
   if (!e->landing_open || key == WAY_NO_KEY) return;
   e->landing_open = false;
   const WayHeldKey* const k = &e->ledger.keys[key];
-  const WayRoleOf* const role = &h->roles[way_pc(way_key_number(k->note))];
-  const Sounding held = {k->note, .held_over = true, .role = role};
+  const uint8_t pitch = bent(e, key, way_key_number(k->note));
+  const Sounding held = {.note = k->note,
+                         .pitch = pitch,
+                         .held_over = true,
+                         .role = &h->roles[pitch % 12u]};
   mark_landing(e, sink, frame, h, &held);
 }
 
@@ -232,6 +258,73 @@ static void refresh(WayEngine* e, const WaySink* sink, int64_t frame, unsigned n
     arrive(e, sink, frame, h);
 }
 
+// Bends.
+
+/// Work out when the first bend has settled.
+static void plan_bends(WayEngine* e) {
+  e->bend_due = INT64_MAX;
+  for (unsigned c = 0; c < 16; ++c)
+    if (e->bend_dues[c] < e->bend_due) e->bend_due = e->bend_dues[c];
+  plan(e);
+}
+
+/// Whether a held key is a note of the melody that sounds on a channel.
+static bool sounds_on(const WayEngine* e, WayKeyIndex key, unsigned channel) {
+  const WayHeldKey* const k = &e->ledger.keys[key];
+  return k->melody && k->note != WAY_NO_KEY && way_key_channel(key) == channel;
+}
+
+/// A key is about to begin while bends are on their way: alone on its channel, it
+/// begins with the bend as it is.
+static WAY_NOINLINE void begin_bent(WayEngine* e, WayKeyIndex key) {
+  const unsigned channel = way_key_channel(key);
+  for (WayKeyIndex k = e->ledger.oldest; k != WAY_NO_KEY; k = e->ledger.keys[k].newer)
+    if (sounds_on(e, k, channel)) return;
+  e->bend_told[channel] = e->bends.steps[channel];
+  e->bend_dues[channel] = INT64_MAX;
+  plan_bends(e);
+}
+
+/// The bends of some channels may be others: see whether they are to settle.
+static void follow_bends(WayEngine* e, int64_t frame, uint16_t channels) {
+  for (unsigned c = 0; c < 16; ++c) {
+    if (!(channels >> c & 1)) continue;
+    const int steps = e->bends.steps[c];
+    const int off = way_bends_cents(&e->bends, c) - 100 * steps;
+    const bool rests = off <= WAY_BEND_NEAR && off >= -WAY_BEND_NEAR;
+    if (!rests || steps == e->bend_told[c])
+      e->bend_dues[c] = INT64_MAX;
+    else if (e->bend_dues[c] == INT64_MAX || steps != e->bend_next[c])
+      e->bend_dues[c] = frame + (int64_t)(WAY_BEND_SETTLES * e->rate);
+    e->bend_next[c] = (int8_t)steps;
+  }
+  plan_bends(e);
+}
+
+/// A bend has settled on another pitch: tell what the notes on its channel are now.
+static void settle_bend(WayEngine* e, const WaySink* sink, int64_t frame,
+                        unsigned channel) {
+  e->bend_told[channel] = e->bends.steps[channel];
+  e->bend_dues[channel] = INT64_MAX;
+  if (!e->now) return;
+  const WayHeldKey* const keys = e->ledger.keys;
+  for (WayKeyIndex key = e->ledger.oldest; key != WAY_NO_KEY; key = keys[key].newer) {
+    if (!sounds_on(e, key, channel)) continue;
+    const uint8_t pitch = bent(e, key, way_key_number(keys[key].note));
+    note_began(e, sink, frame, e->now,
+               (Sounding){.note = keys[key].note,
+                          .pitch = pitch,
+                          .again = true,
+                          .role = &e->now->roles[pitch % 12u]});
+  }
+}
+
+static void settle_bends(WayEngine* e, const WaySink* sink, int64_t frame) {
+  for (unsigned c = 0; c < 16; ++c)
+    if (e->bend_dues[c] <= frame) settle_bend(e, sink, frame, c);
+  plan_bends(e);
+}
+
 /// Do what is due first.
 static WAY_NOINLINE void step(WayEngine* e, const WaySink* sink) {
   const int64_t frame = e->due;
@@ -243,6 +336,7 @@ static WAY_NOINLINE void step(WayEngine* e, const WaySink* sink) {
   }
   if (e->follow.due <= frame) news = way_follow_step(&e->follow);
   refresh(e, sink, frame, news);
+  if (e->bend_due <= frame) settle_bends(e, sink, frame);
 }
 
 void way_engine_advance(WayEngine* e, int64_t frame, const WaySink* sink) {
@@ -286,13 +380,28 @@ static bool chords_by_melody(const WaySettings* s) {
   return s->source == WAY_SOURCE_CHANNEL || s->source == WAY_SOURCE_HELD;
 }
 
+/// Whether notes cannot leave their channels without leaving their bends.
+static bool refuses_tags(const WayEngine* e) {
+  return e->settings.strings || way_bends_apart(&e->bends);
+}
+
+/// Whether a key lies in the melody's range.
+static inline bool in_range(const WayEngine* e, WayKeyIndex key) {
+  return (uint8_t)(way_key_number(key) - e->lowest) <= e->keys;
+}
+
 /// Lay out what the settings say of every note.
 static void sort_notes(WayEngine* e) {
   const WaySettings* const s = &e->settings;
   e->handling = (uint8_t)s->handling;
-  e->tag_channel = s->tag_channel;
-  e->melody_channels =
-      s->melody_channel ? (uint16_t)(1u << (s->melody_channel - 1)) : UINT16_MAX;
+  e->tag_channel = refuses_tags(e) ? 0 : s->tag_channel;
+  e->melody_channels = UINT16_MAX;
+  if (s->melody_channel) // of a zone, the master stands for all of it
+    e->melody_channels = (uint16_t)(1u << (s->melody_channel - 1) |
+                                    way_bends_zone(&e->bends, s->melody_channel - 1u));
+  const bool crossed = s->range_high < s->range_low; // then no key is in the range
+  e->lowest = crossed ? 128 : s->range_low;
+  e->keys = crossed ? 0 : (uint8_t)(s->range_high - s->range_low);
   e->chord_channels = 0;
   e->chords_below = 128;
   if (s->source == WAY_SOURCE_CHANNEL) {
@@ -313,15 +422,19 @@ static inline bool holds_chord(const WayEngine* e, WayKeyIndex key) {
 static inline void strike_over(WayEngine* e, const WaySink* sink, int64_t frame,
                                const WayHarmony* h, bool early, WayKeyIndex key,
                                uint8_t velocity) {
-  uint8_t pitch = way_key_number(key);
+  uint8_t number = way_key_number(key);
+  uint8_t pitch = bent(e, key, number);
   if (e->handling != WAY_HANDLING_TAG) {
+    const uint8_t played = pitch;
     pitch = way_handle_note(&e->settings, h, pitch, e->line, &velocity);
     if (pitch == WAY_UNHELD) {
       way_ledger_mute(&e->ledger, sink, frame, key);
       return;
     }
+    number = in_midi(number + pitch - played);
   }
-  const Sounding begun = tagged(e, h, key, pitch, early);
+  if (e->bend_due != INT64_MAX) begin_bent(e, key);
+  const Sounding begun = tagged(e, h, key, number, pitch, early);
   if (!way_ledger_strike(&e->ledger, sink, frame, key, begun.note, velocity, true))
     return;
   e->line = pitch;
@@ -353,7 +466,8 @@ static void note_message(WayEngine* e, const WaySink* sink, int64_t frame,
                     way_note_word(bytes[0], bytes[1], bytes[2]));
     return;
   }
-  if (!holds_chord(e, key) && e->melody_channels >> way_key_channel(key) & 1) {
+  if (!holds_chord(e, key) && e->melody_channels >> way_key_channel(key) & 1 &&
+      in_range(e, key)) {
     while (e->due <= frame) step(e, sink);
     melody_strike(e, sink, frame, key, bytes[2]);
     return;
@@ -380,15 +494,41 @@ static void chord_message(WayEngine* e, int64_t frame, const uint8_t* bytes,
     chord_lift(e, frame, key);
 }
 
+/// Whether a message of a channel tells how it is to be played, not how it sounds.
+static bool is_mode(const uint8_t* bytes, uint32_t size) {
+  return size == 3 && (bytes[0] & 0xF0) == CONTROLLER && bytes[1] >= ALL_SOUND_OFF;
+}
+
+/// With tags, send a channel's message to the channels of the tags, too.
+static void copy_to_tags(WayEngine* e, const WaySink* sink, int64_t frame,
+                         const uint8_t* bytes, uint32_t size) {
+  const unsigned channel = bytes[0] & 15u;
+  if (!e->tag_channel || !e->settings.enabled || bytes[0] >= SYSTEM || size > 3 ||
+      is_mode(bytes, size) || !(e->melody_channels >> channel & 1))
+    return;
+  uint8_t copy[3] = {0};
+  memcpy(copy, bytes, size);
+  for (unsigned to = e->tag_channel - 1u; to < e->tag_channel + 2u; ++to) {
+    if (to == channel) continue;
+    copy[0] = (uint8_t)((bytes[0] & 0xF0) | to);
+    way_ledger_pass(&e->ledger, sink, frame, copy, size);
+  }
+}
+
 /// A message on the melody input that is not a note.
 static void other_message(WayEngine* e, const WaySink* sink, int64_t frame,
                           const uint8_t* bytes, uint32_t size) {
-  if (ends_all(bytes, size)) {
+  const bool ends = ends_all(bytes, size);
+  if (ends) {
     const uint8_t channel = bytes[0] & 0x0F;
     way_ledger_clear_channel(&e->ledger, sink, frame, channel);
     if (chords_by_melody(&e->settings)) chord_clear(e, frame, channel);
   }
   way_ledger_pass(&e->ledger, sink, frame, bytes, size);
+  copy_to_tags(e, sink, frame, bytes, size);
+  if (size != 3 || bytes[0] >= SYSTEM) return;
+  follow_bends(e, frame, way_bends_hear(&e->bends, bytes));
+  sort_notes(e);
 }
 
 /// A message that is no note of the melody input.
@@ -421,7 +561,9 @@ void way_engine_init(WayEngine* e, double rate) {
   memset(e, 0, sizeof(*e));
   e->rate = rate;
   e->settings = way_settings_default();
-  e->settle_due = e->forget_due = INT64_MAX;
+  e->settle_due = e->forget_due = e->bend_due = INT64_MAX;
+  for (unsigned c = 0; c < 16; ++c) e->bend_dues[c] = INT64_MAX;
+  way_bends_init(&e->bends, e->settings.bend_range);
   e->top_marked = e->together_until = INT64_MIN;
   e->line = e->last_pitch = WAY_UNHELD;
   way_follow_init(&e->follow);
@@ -449,6 +591,11 @@ void way_engine_set(WayEngine* e, const WaySettings* s, int64_t frame,
   way_engine_advance(e, frame, sink);
   const WaySettings before = e->settings;
   e->settings = way_settings_clamped(s);
+  if (before.bend_range < e->settings.bend_range ||
+      before.bend_range > e->settings.bend_range) {
+    way_bends_set_range(&e->bends, e->settings.bend_range);
+    follow_bends(e, frame, UINT16_MAX);
+  }
   sort_notes(e);
   if (listens_elsewhere(&before, &e->settings)) stop_listening(e);
   if (e->settings.early < before.early || e->settings.early > before.early)
@@ -490,6 +637,7 @@ WayGuideView way_engine_view(const WayEngine* e, int64_t frame) {
   const WayTimeline* const t = e->follow.timeline;
   WayGuideView v = {.rolling = way_follow_rolls(&e->follow),
                     .now = harmony_now(e),
+                    .tags_refused = e->settings.tag_channel && refuses_tags(e),
                     .last = e->last_role,
                     .last_pitch = e->last_pitch};
   v.has_chord = v.now != NULL;

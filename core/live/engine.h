@@ -2,6 +2,7 @@
 #ifndef WAY_LIVE_ENGINE_H
 #define WAY_LIVE_ENGINE_H
 
+#include "live/bend.h"
 #include "live/follow.h"
 #include "live/ledger.h"
 #include "live/listen.h"
@@ -24,11 +25,16 @@ typedef struct {
   bool has_chord;         ///< A chord is known now
   const WayHarmony* now;  ///< NULL without a chord; valid until the next engine call
   const WayHarmony* next; ///< NULL if not known
+  bool tags_refused; ///< Notes keep their channels although tags are asked for: they
+                     ///< are bent apart
   WayPlace place;         ///< All 0 without a chart
   double beats_to_change; ///< 0 if not known
   WayRoleOf last;         ///< The newest melody note's role
   uint8_t last_pitch;     ///< Its pitch as sounded, or #WAY_UNHELD if none yet
 } WayGuideView;
+
+/// How long a bend rests on a pitch before it has settled; in seconds.
+#define WAY_BEND_SETTLES 0.05
 
 /// Chord keys struck within this time of each other belong together; in seconds.
 #define WAY_STRUM 0.08
@@ -61,6 +67,14 @@ typedef struct {
    - the first note-on from the change until the next one.
    Notes that a filter leaves out, and held notes that are released, are no landings.
 
+   **Bends.**  A note is what it sounds: the pitch of its key and the bend of its
+   channel, rounded to a semitone.  When a bend settles on another pitch, the melody's
+   notes on its channel are marked again.  A snapped note moves by whole semitones and
+   keeps its bend.  With tags, what comes in on a channel of the melody besides notes
+   goes out on the channels of the tags, too, so that bends and pedals reach the notes;
+   where channels are bent apart from each other (zones, strings) that cannot be, and
+   notes keep their channels.
+
    **Held notes** (settings `held`) are looked at when a change is marked, whatever the
    handling.  A held note that is moved is marked with its new role.
 
@@ -74,12 +88,14 @@ typedef struct {
   uint16_t melody_channels; ///< Bit n: notes on channel n may be melody
   uint16_t chord_channels;  ///< Bit n: notes on channel n of the melody input hold
   uint8_t chords_below;     ///< chords if they lie below this
+  uint8_t lowest, keys;     ///< The melody's range: its lowest key, and how many more
   uint8_t handling;         ///< As set
-  uint8_t tag_channel;      ///< As set
+  uint8_t tag_channel;      ///< As set; 0 while channels are bent apart
   bool landing_open;        ///< The chord in force waits for its landing
   uint8_t line;       ///< Pitch sounded last, or #WAY_UNHELD: where the line comes from
   uint8_t last_pitch; ///< The same, if the note had a role
   WayRoleOf last_role;
+  WayBends bends;
   WayLedger ledger;
 
   double rate; ///< Frames per second
@@ -90,6 +106,10 @@ typedef struct {
   int64_t settle_due;     ///< Where the notes of a chord are read; INT64_MAX if read
   int64_t forget_due;     ///< Where the chord track is silent for too long
   int64_t together_until; ///< Chord keys struck up to here join those before
+  int64_t bend_due;       ///< When the first bend has settled; INT64_MAX if none is to
+  int64_t bend_dues[16];  ///< The same by channel
+  int8_t bend_next[16];   ///< Steps of the bend that may settle, by channel
+  int8_t bend_told[16];   ///< Steps of the bend that roles were told with, by channel
   int64_t top_marked;     ///< Frame of the last top, so none is marked twice
   WayChord told;          ///< The chord the last change was marked for
   bool has_told;          ///< There is one

@@ -26,7 +26,7 @@ static bool of_a_note(const WayMark* m) {
 }
 
 static void write_note(const WayMark* m, WayOut* out) {
-  way_out_str(out, m->held_over ? " held " : " ");
+  way_out_str(out, m->held_over ? " held " : m->again ? " again " : " ");
   way_role_degree_write(m->role.degree, out);
   way_out_char(out, ' ');
   way_out_str(out, m->kind == WAY_MARK_ROLE ? way_role_name((WayRole)m->role.role)

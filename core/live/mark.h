@@ -34,6 +34,7 @@ typedef struct {
   uint8_t kind;          ///< A #WayMarkKind
   uint8_t landing;       ///< A #WayLanding (landing)
   uint8_t pitch;         ///< MIDI note as sounded (role, landing)
+  bool again;            ///< The note began before: it has become another (role)
   bool early;            ///< The note belongs to the next chord already (role, landing)
   bool held_over;        ///< The note began before the change (landing)
   WayRoleOf role;        ///< Of the note over its chord (role, landing)

@@ -186,6 +186,7 @@ static void compare_marks(uint32_t seed, Host* h, const WayRun* run) {
     if (m->kind == WAY_MARK_ROLE || m->kind == WAY_MARK_LANDING) {
       assert_true(host_number(h, e, "urn:waymark:vocab#pitch") == m->pitch);
       assert_true((host_number(h, e, "urn:waymark:vocab#early") == 1) == m->early);
+      assert_true((host_number(h, e, "urn:waymark:vocab#again") == 1) == m->again);
       assert_true(host_number(h, e, "urn:waymark:vocab#role") == m->role.role);
       assert_true(host_number(h, e, "urn:waymark:vocab#interval") == m->role.interval);
       assert_true(host_number(h, e, "urn:waymark:vocab#degree") ==

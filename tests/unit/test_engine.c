@@ -690,6 +690,126 @@ static void test_silence_forgets_what_was_heard(void** state) {
   assert_false(way_engine_view(&engine, 20).has_chord);
 }
 
+// Bends.
+
+static void bend(int64_t frame, unsigned channel, int cents) {
+  const int wide = 8192 + cents * 8192 / 200;
+  const unsigned value = wide > 16383 ? 16383 : (unsigned)wide;
+  send(WAY_INPUT_MELODY, frame, 0xE0 | channel, value & 127, value >> 7);
+}
+
+static void test_a_role_follows_the_sounding_pitch(void** state) {
+  (void)state;
+  chart("C F");
+  roll(0, 0, 1);
+  marked();
+  bend(10, 0, 100); // the string is pushed before it is struck
+  on(11, 63);
+  assert_string_equal(marked(),
+                      "11 role 3 chord tone over C; 11 landing 3 chord tone over C");
+  assert_int_equal(tape.marks[0].pitch, 64);
+}
+
+static void test_a_bend_that_settles_is_told(void** state) {
+  (void)state;
+  const int64_t rest = (int64_t)(WAY_BEND_SETTLES * 48000);
+  chart("C");
+  roll(0, 0, 0.1);
+  on(10, 62);
+  marked();
+  for (int i = 1; i <= 20; ++i) bend(100 + i, 0, 10 * i); // up to the E
+  way_engine_advance(&engine, 100000, &sink);
+  char want[80];
+  // The pitch is near from 190 cents on, less the rest that counts as near.
+  snprintf(want, sizeof(want), "%lld role again 3 chord tone over C",
+           (long long)(100 + 17 + rest));
+  assert_string_equal(marked(), want);
+  assert_int_equal(tape.marks[0].pitch, 64);
+}
+
+static void test_vibrato_and_quarter_tones_are_not_told(void** state) {
+  (void)state;
+  chart("C");
+  roll(0, 0, 0.01);
+  on(10, 62);
+  marked();
+  for (int i = 0; i < 100; ++i) bend(100 + i * 1000, 0, i % 2 ? 80 : -80);
+  bend(100000, 0, 50);
+  way_engine_advance(&engine, 400000, &sink);
+  assert_string_equal(marked(), "");
+}
+
+static void test_a_snapped_note_keeps_its_bend(void** state) {
+  (void)state;
+  settings.handling = WAY_HANDLING_SNAP;
+  settings.material = WAY_MATERIAL_TRIAD;
+  use();
+  chart("C");
+  roll(0, 0, 0.1);
+  sent();
+  bend(10, 0, 200);
+  on(11, 63); // sounds as F, to be E: a semitone down
+  off(12, 63);
+  assert_string_equal(sent(), "10:E0.127 11:90.62 12:80.62 ");
+  on(13, 62); // sounds as E, which may stay
+  assert_string_equal(sent(), "13:90.62 ");
+}
+
+static void test_tags_take_bends_and_pedals_along(void** state) {
+  (void)state;
+  settings.tag_channel = 2;
+  use();
+  chart("C");
+  roll(0, 0, 0.1);
+  send(WAY_INPUT_MELODY, 10, 0xB0, 64, 127);
+  assert_string_equal(sent(), "10:B0.64 10:B1.64 10:B2.64 10:B3.64 ");
+  send(WAY_INPUT_MELODY, 10, 0xF8, 0, 0);
+  sent();
+  settings.strings = true; // each channel has a bend of its own: notes stay on it
+  use();
+  bend(20, 4, 100);
+  send(WAY_INPUT_MELODY, 21, 0x94, 64, 100);
+  assert_string_equal(sent(), "20:E4.0 21:94.64 ");
+  assert_true(way_engine_view(&engine, 22).tags_refused);
+}
+
+static void test_a_zone_is_melody_with_its_master(void** state) {
+  (void)state;
+  settings.melody_channel = 1;
+  use();
+  chart("C");
+  roll(0, 0, 0.1);
+  marked();
+  send(WAY_INPUT_MELODY, 5, 0x92, 64, 100);
+  assert_string_equal(marked(), "");
+  send(WAY_INPUT_MELODY, 10, 0xB0, 101, 0); // registered parameter 6: a zone
+  send(WAY_INPUT_MELODY, 10, 0xB0, 100, 6);
+  send(WAY_INPUT_MELODY, 10, 0xB0, 6, 5);
+  send(WAY_INPUT_MELODY, 20, 0x92, 67, 100);
+  assert_string_equal(marked(),
+                      "20 role 5 chord tone over C; 20 landing 5 chord tone over C");
+}
+
+static void test_keys_out_of_range_only_pass(void** state) {
+  (void)state;
+  settings.range_low = 60;
+  settings.range_high = 70;
+  settings.tag_channel = 2;
+  use();
+  chart("C");
+  roll(0, 0, 0.1);
+  marked();
+  on(10, 59);
+  on(11, 71);
+  assert_string_equal(marked(), "");
+  assert_string_equal(sent(), "10:90.59 11:90.71 ");
+  settings.range_low = 71; // above the highest: no key is melody
+  use();
+  on(12, 71);
+  on(12, 70);
+  assert_string_equal(marked(), "");
+}
+
 // What a screen shows.
 
 static void test_the_view(void** state) {
@@ -754,10 +874,13 @@ static int make_forms(void** state) {
 /// A message of any sort; notes lie close together, so that they meet.
 static void random_message(Op* op, uint32_t* rng) {
   static const uint8_t others[][6] = {
-      {0xB0, 64, 127}, {0xE0, 5, 70}, {0xA0, 61, 20}, {0xF0, 0x7D, 1, 2, 3, 0xF7},
-      {0xF8},          {0xC0, 12},    {0xB0, 123, 0}, {0xB0, 120, 0},
+      {0xB0, 64, 127}, {0xE0, 5, 70},  {0xA0, 61, 20}, {0xF0, 0x7D, 1, 2, 3, 0xF7},
+      {0xF8},          {0xC0, 12},     {0xB0, 123, 0}, {0xB0, 120, 0},
+      {0xE0, 0, 96},   {0xE0, 0, 0},   {0xE0, 0, 64},  {0xB0, 64, 0},
+      {0xB0, 100, 0},  {0xB0, 101, 0}, {0xB0, 6, 12},  {0xB0, 126, 2},
+      {0xB0, 127, 0},
   };
-  static const uint32_t sizes[] = {3, 3, 3, 6, 1, 2, 3, 3};
+  static const uint32_t sizes[] = {3, 3, 3, 6, 1, 2, 3, 3, 3, 3, 3, 3, 3, 3, 3, 3, 3};
   op->input = rng_below(rng, 4) ? WAY_INPUT_MELODY : WAY_INPUT_CHORDS;
   const uint8_t channel = (uint8_t)(rng_below(rng, 3) ? 0 : rng_below(rng, 3));
   op->size = 3;
@@ -778,12 +901,15 @@ static void random_message(Op* op, uint32_t* rng) {
 
 static void random_settings(WaySettings* s, uint32_t* rng) {
   *s = way_settings_default();
+  for (unsigned i = 0; i < WAY_SETTING_COUNT; ++i) {
+    const WaySettingRow* const row = &way_setting_rows[i];
+    const double parts = rng_below(rng, 1001) / 1000.0;
+    if (row->name || rng_below(rng, 3) == 0)
+      way_settings_put(s, (WaySetting)i, row->least + parts * (row->most - row->least));
+  }
   s->enabled = rng_below(rng, 8) != 0;
-  s->handling = (WayHandling)rng_below(rng, WAY_HANDLING_COUNT);
-  s->material = (WayMaterial)rng_below(rng, WAY_MATERIAL_COUNT);
-  s->snap = (WaySnap)rng_below(rng, WAY_SNAP_COUNT);
-  s->held = (WayHeld)rng_below(rng, WAY_HELD_COUNT);
-  s->source = (WaySource)rng_below(rng, WAY_SOURCE_COUNT);
+  s->range_low = (uint8_t)rng_below(rng, 60); // mostly something is melody
+  s->range_high = (uint8_t)(64 + rng_below(rng, 63));
   s->early = rng_below(rng, 3) * 0.4;
   s->melody_channel = (uint8_t)rng_below(rng, 3);
   s->chord_channel = (uint8_t)(1 + rng_below(rng, 3));
@@ -929,20 +1055,39 @@ static bool passes(const Op* op) {
          kind != 0x90;
 }
 
+/// Whether a message is a copy of another for the channel of a tag.
+static bool is_copy(const TapeMessage* copy, const Op* of) {
+  return copy->frame == of->frame && copy->size == of->size &&
+         (copy->bytes[0] & 0xF0) == (of->bytes[0] & 0xF0) &&
+         copy->bytes[0] != of->bytes[0] &&
+         !memcmp(copy->bytes + 1, of->bytes + 1, of->size - 1);
+}
+
+static bool is_note(const TapeMessage* m) { return (m->bytes[0] & 0xE0) == 0x80; }
+
+/// Whether a message is an op as it came.
+static bool is_op(const TapeMessage* m, const Op* op) {
+  return m->frame == op->frame && m->size == op->size &&
+         !memcmp(m->bytes, op->bytes, op->size);
+}
+
 static void test_other_messages_pass_untouched_and_in_order(void** state) {
   (void)state;
   for (uint32_t seed = 1; seed <= 600; ++seed) {
     make_session(session, seed, false);
     play(session, 0);
     unsigned at = 0;
+    const Op* last = NULL;
     for (int i = 0; i < OPS; ++i) {
-      if (!passes(&session[i])) continue;
-      while (at < tape.n_messages && (tape.messages[at].bytes[0] & 0xE0) == 0x80) ++at;
-      const TapeMessage* const m = &tape.messages[at++];
-      if (at > tape.n_messages || m->frame != session[i].frame ||
-          m->size != session[i].size ||
-          memcmp(m->bytes, session[i].bytes, m->size) != 0)
+      const Op* const op = &session[i];
+      if (!passes(op)) continue;
+      while (
+          at < tape.n_messages && !is_op(&tape.messages[at], op) &&
+          (is_note(&tape.messages[at]) || (last && is_copy(&tape.messages[at], last))))
+        ++at;
+      if (at == tape.n_messages || !is_op(&tape.messages[at++], op))
         fail_msg("seed %u: message %d did not pass", seed, i);
+      last = op;
     }
   }
 }
@@ -1112,6 +1257,13 @@ int main(void) {
       cmocka_unit_test_setup(test_chord_keys_are_lifted_on_every_input, start),
       cmocka_unit_test_setup(test_auto_stays_with_a_track_that_sounds_again, start),
       cmocka_unit_test_setup(test_silence_forgets_what_was_heard, start),
+      cmocka_unit_test_setup(test_a_role_follows_the_sounding_pitch, start),
+      cmocka_unit_test_setup(test_a_bend_that_settles_is_told, start),
+      cmocka_unit_test_setup(test_vibrato_and_quarter_tones_are_not_told, start),
+      cmocka_unit_test_setup(test_a_snapped_note_keeps_its_bend, start),
+      cmocka_unit_test_setup(test_tags_take_bends_and_pedals_along, start),
+      cmocka_unit_test_setup(test_a_zone_is_melody_with_its_master, start),
+      cmocka_unit_test_setup(test_keys_out_of_range_only_pass, start),
       cmocka_unit_test_setup(test_the_view, start),
       cmocka_unit_test_setup(test_the_view_before_the_form, start),
       cmocka_unit_test(test_the_engine_is_small),

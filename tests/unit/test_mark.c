@@ -54,6 +54,8 @@ static void test_text(void** state) {
   WayMark m = mark_of(WAY_MARK_ROLE, "Dm7");
   m.role = (WayRoleOf){.role = WAY_ROLE_CHORD, .interval = 3, .degree = {3, -1}};
   assert_string_equal(written(&m), "role b3 chord tone over Dm7");
+  m.again = true;
+  assert_string_equal(written(&m), "role again b3 chord tone over Dm7");
   m = mark_of(WAY_MARK_LANDING, "G7/B");
   m.role = (WayRoleOf){.role = WAY_ROLE_CHORD, .interval = 0, .degree = {1, 0}};
   m.landing = WAY_LANDING_TARGET;
