@@ -27,7 +27,7 @@ typedef struct {
   const WayHarmony* next; ///< NULL if not known
   bool tags_refused; ///< Notes keep their channels although tags are asked for: they
                      ///< are bent apart
-  WayPlace place;         ///< All 0 without a chart
+  WayPlace place;    ///< All 0 without a chart
   double beats_to_change; ///< 0 if not known
   WayRoleOf last;         ///< The newest melody note's role
   uint8_t last_pitch;     ///< Its pitch as sounded, or #WAY_UNHELD if none yet
