@@ -2,68 +2,67 @@
 
 #include <math.h>
 
-#define START_BAR_MAX 10000 ///< As in ttl/waymark.ttl
+static const char* const symbols[WAY_CONTROL_COUNT] = {
+#define CONTROL_SYMBOL(name, symbol) [WAY_CONTROL_##name] = (symbol),
+    WAY_PORTS(WAY_PORTS_NONE, CONTROL_SYMBOL, WAY_PORTS_NONE)
+#undef CONTROL_SYMBOL
+};
+
+/// The setting that a control sets: its namesake.
+static unsigned setting_of(unsigned control) {
+  unsigned i = 0;
+  while (i < WAY_SETTING_COUNT && strcmp(way_setting_rows[i].symbol, symbols[control]))
+    ++i;
+  return i;
+}
 
 void way_controls_init(WayControls* c) {
-  const WaySettings s = way_settings_default();
-  const float defaults[WAY_CONTROL_COUNT] = {
-      [WAY_CONTROL_ENABLED] = s.enabled,
-      [WAY_CONTROL_HANDLING] = (float)s.handling,
-      [WAY_CONTROL_MATERIAL] = (float)s.material,
-      [WAY_CONTROL_SNAP] = (float)s.snap,
-      [WAY_CONTROL_HELD] = (float)s.held,
-      [WAY_CONTROL_SOURCE] = (float)s.source,
-      [WAY_CONTROL_EARLY] = (float)s.early,
-      [WAY_CONTROL_MELODY_CHANNEL] = s.melody_channel,
-      [WAY_CONTROL_CHORD_CHANNEL] = s.chord_channel,
-      [WAY_CONTROL_SPLIT_KEY] = s.split_key,
-      [WAY_CONTROL_TAG_CHANNEL] = s.tag_channel,
-      [WAY_CONTROL_START_BAR] = (float)s.start_bar,
-      [WAY_CONTROL_MARK_CHANNEL] = 16,
-      [WAY_CONTROL_MARKS_ON_OUT] = 0,
-  };
-  memcpy(c->defaults, defaults, sizeof(defaults));
+  for (unsigned i = 0; i < WAY_CONTROL_COUNT; ++i) {
+    const unsigned setting = setting_of(i);
+    c->settings[i] = (uint8_t)setting;
+    c->defaults[i] =
+        setting < WAY_SETTING_COUNT ? (float)way_setting_rows[setting].standard : 0;
+    c->ports[i] = &c->defaults[i];
+  }
+  c->defaults[WAY_CONTROL_MARK_CHANNEL] = 16;
   memset(c->seen, 0xFF, sizeof(c->seen)); // a NAN no port begins with
-  for (unsigned i = 0; i < WAY_CONTROL_COUNT; ++i) c->ports[i] = &c->defaults[i];
-  c->block = c->defaults;
+  c->first = c->defaults;
+  c->rest = c->defaults + WAY_CONTROL_FIRST;
+}
+
+/// Where controls `from` to `end` lie side by side; NULL if they do not.
+static const float* side_by_side(const WayControls* c, unsigned from, unsigned end) {
+  for (unsigned i = from; i < end; ++i)
+    if ((uintptr_t)c->ports[i] !=
+        (uintptr_t)c->ports[from] + (i - from) * sizeof(float))
+      return NULL;
+  return c->ports[from];
 }
 
 void way_controls_connect(WayControls* c, unsigned control, const float* at) {
   c->ports[control] = at ? at : &c->defaults[control];
-  c->block = c->ports[0];
-  for (unsigned i = 0; i < WAY_CONTROL_COUNT; ++i)
-    if ((uintptr_t)c->ports[i] != (uintptr_t)c->ports[0] + i * sizeof(float))
-      c->block = NULL;
-}
-
-static float ranged(const WayControls* c, unsigned control, float least, float most) {
-  float value;
-  memcpy(&value, &c->seen[control], sizeof(value));
-  if (isnan(value)) value = c->defaults[control];
-  return value < least ? least : value > most ? most : value;
+  c->first = side_by_side(c, 0, WAY_CONTROL_FIRST);
+  c->rest = side_by_side(c, WAY_CONTROL_FIRST, WAY_CONTROL_COUNT);
 }
 
 /// The nearest whole number in least..most.
-static int whole(const WayControls* c, unsigned control, int least, int most) {
-  return (int)lrintf(ranged(c, control, (float)least, (float)most));
+static int whole(const WayControls* c, unsigned control, float least, float most) {
+  float value;
+  memcpy(&value, &c->seen[control], sizeof(value));
+  if (isnan(value)) value = c->defaults[control];
+  return (int)lrintf(value < least ? least : value > most ? most : value);
 }
 
 void way_controls_read(WayControls* c, WaySettings* s, WayMarkSettings* marks) {
-  for (unsigned i = 0; i < WAY_CONTROL_COUNT; ++i)
-    memcpy(&c->seen[i], c->ports[i], sizeof(c->seen[i]));
   *s = way_settings_default();
-  s->enabled = ranged(c, WAY_CONTROL_ENABLED, 0, 1) > 0;
-  s->handling = (WayHandling)whole(c, WAY_CONTROL_HANDLING, 0, WAY_HANDLING_COUNT - 1);
-  s->material = (WayMaterial)whole(c, WAY_CONTROL_MATERIAL, 0, WAY_MATERIAL_COUNT - 1);
-  s->snap = (WaySnap)whole(c, WAY_CONTROL_SNAP, 0, WAY_SNAP_COUNT - 1);
-  s->held = (WayHeld)whole(c, WAY_CONTROL_HELD, 0, WAY_HELD_COUNT - 1);
-  s->source = (WaySource)whole(c, WAY_CONTROL_SOURCE, 0, WAY_SOURCE_COUNT - 1);
-  s->early = (double)ranged(c, WAY_CONTROL_EARLY, 0, 4);
-  s->melody_channel = (uint8_t)whole(c, WAY_CONTROL_MELODY_CHANNEL, 0, 16);
-  s->chord_channel = (uint8_t)whole(c, WAY_CONTROL_CHORD_CHANNEL, 1, 16);
-  s->split_key = (uint8_t)whole(c, WAY_CONTROL_SPLIT_KEY, 0, 127);
-  s->tag_channel = (uint8_t)whole(c, WAY_CONTROL_TAG_CHANNEL, 0, 14);
-  s->start_bar = whole(c, WAY_CONTROL_START_BAR, 1, START_BAR_MAX);
+  for (unsigned i = 0; i < WAY_CONTROL_COUNT; ++i) {
+    const float value = *c->ports[i];
+    memcpy(&c->seen[i], &value, sizeof(value));
+    if (c->settings[i] < WAY_SETTING_COUNT)
+      way_settings_put(s, (WaySetting)c->settings[i], (double)value);
+  }
+  // LV2: any value above 0 is on.
+  s->enabled = !(*c->ports[WAY_CONTROL_ENABLED] <= 0);
   marks->mark_channel = (uint8_t)(whole(c, WAY_CONTROL_MARK_CHANNEL, 1, 16) - 1);
   marks->marks_on_out = whole(c, WAY_CONTROL_MARKS_ON_OUT, 0, 1) != 0;
 }

@@ -13,29 +13,35 @@ typedef struct {
   bool marks_on_out;    ///< Lane notes go to the first output too
 } WayMarkSettings;
 
+/// Controls whose ports come before the readouts; those behind were appended later.
+#define WAY_CONTROL_FIRST (WAY_PORT_CHORD_ROOT - WAY_PORT_ENABLED)
+
 /// The control ports of an instance.
 typedef struct {
   const float* ports[WAY_CONTROL_COUNT]; ///< Never NULL
-  const float* block; ///< All ports, if they lie side by side in order; else NULL
-  uint32_t seen[WAY_CONTROL_COUNT];  ///< Bit patterns last acted upon
-  float defaults[WAY_CONTROL_COUNT]; ///< Stand in for ports without a connection
+  const float* first; ///< The first #WAY_CONTROL_FIRST ports, if they lie side by side
+  const float* rest;  ///< The others, likewise; either NULL: at least one does not
+  uint32_t seen[WAY_CONTROL_COUNT];    ///< Bit patterns last acted upon
+  float defaults[WAY_CONTROL_COUNT];   ///< Stand in for ports without a connection
+  uint8_t settings[WAY_CONTROL_COUNT]; ///< A #WaySetting; its count for our own
 } WayControls;
 
 /// Every port without a connection, nothing seen yet.  @par Real-time safe.
 void way_controls_init(WayControls* c);
 /// Connect a port; NULL for none.  @par Real-time safe.
 void way_controls_connect(WayControls* c, unsigned control, const float* at);
-/// The bits in which `seen` and values that lie side by side differ.
-static inline uint64_t way_controls_compare(const float* block, const uint32_t* seen) {
+/// The bits in which `seen` and `n` values that lie side by side differ.
+static inline uint64_t way_controls_compare(const float* block, const uint32_t* seen,
+                                            unsigned n) {
   uint64_t difference = 0;
   unsigned i = 0;
-  for (; i + 2 <= WAY_CONTROL_COUNT; i += 2) {
+  for (; i + 2 <= n; i += 2) {
     uint64_t value, before;
     memcpy(&value, block + i, sizeof(value));
     memcpy(&before, seen + i, sizeof(before));
     difference |= value ^ before;
   }
-  for (; i < WAY_CONTROL_COUNT; ++i) {
+  for (; i < n; ++i) {
     uint32_t value;
     memcpy(&value, block + i, sizeof(value));
     difference |= value ^ seen[i];
@@ -44,7 +50,10 @@ static inline uint64_t way_controls_compare(const float* block, const uint32_t* 
 }
 /// Whether any value differs from the one acted upon.  @par Real-time safe.
 static inline bool way_controls_changed(const WayControls* c) {
-  if (c->block) return way_controls_compare(c->block, c->seen) != 0;
+  if (c->first && c->rest)
+    return (way_controls_compare(c->first, c->seen, WAY_CONTROL_FIRST) |
+            way_controls_compare(c->rest, c->seen + WAY_CONTROL_FIRST,
+                                 WAY_CONTROL_COUNT - WAY_CONTROL_FIRST)) != 0;
   uint32_t difference = 0;
   for (unsigned i = 0; i < WAY_CONTROL_COUNT; ++i) {
     uint32_t value;

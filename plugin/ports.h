@@ -38,7 +38,9 @@
   READOUT(BEAT, "beat")                                                                \
   READOUT(ROLE, "role")                                                                \
   READOUT(INTERVAL, "interval")                                                        \
-  READOUT(LANDING, "landing")
+  READOUT(LANDING, "landing")                                                          \
+  CONTROL(MAX_DISTANCE, "max_distance")                                                \
+  CONTROL(SOFTEN_TO, "soften_to")
 
 #define WAY_PORTS_NONE(name, symbol)
 

@@ -99,30 +99,38 @@ static void test_scale_points_are_the_names(void** state) {
   check_points("landing", landing, WAY_LANDING_COUNT, 1);
 }
 
-static void test_defaults_are_the_settings(void** state) {
+/// Controls that are the plug-in's own.
+static bool is_own(const char* symbol) {
+  return !strcmp(symbol, "mark_channel") || !strcmp(symbol, "marks_on_out");
+}
+
+/// Every control but those has the default and the range of the setting it is named
+/// after.
+static void test_controls_are_the_settings(void** state) {
   (void)state;
-  const WaySettings s = way_settings_default();
-  const struct {
-    const char* symbol;
-    double value;
-  } defaults[] = {
-      {"enabled", s.enabled},
-      {"handling", s.handling},
-      {"material", s.material},
-      {"snap", s.snap},
-      {"held", s.held},
-      {"source", s.source},
-      {"early", s.early},
-      {"melody_channel", s.melody_channel},
-      {"chord_channel", s.chord_channel},
-      {"split_key", s.split_key},
-      {"tag_channel", s.tag_channel},
-      {"start_bar", s.start_bar},
-  };
-  for (size_t i = 0; i < WAY_COUNT(defaults); ++i)
-    if ((double)*host_control(host, defaults[i].symbol) != defaults[i].value)
-      fail_msg("%s: %f in the ttl, %f in the code", defaults[i].symbol,
-               (double)*host_control(host, defaults[i].symbol), defaults[i].value);
+  static const char* const symbols[] = {
+#define SYMBOL(name, symbol) symbol,
+      WAY_PORTS(WAY_PORTS_NONE, SYMBOL, WAY_PORTS_NONE)};
+  for (size_t i = 0; i < WAY_COUNT(symbols); ++i) {
+    if (is_own(symbols[i])) continue;
+    unsigned row = 0;
+    while (row < WAY_SETTING_COUNT && strcmp(way_setting_rows[row].symbol, symbols[i]))
+      ++row;
+    if (row == WAY_SETTING_COUNT) fail_msg("%s is no setting", symbols[i]);
+    const WaySettingRow* const r = &way_setting_rows[row];
+    LilvNode *value, *least, *most;
+    lilv_port_get_range(
+        host->plugin,
+        lilv_plugin_get_port_by_index(host->plugin, host_port(host, symbols[i])),
+        &value, &least, &most);
+    if ((double)lilv_node_as_float(value) != r->standard ||
+        (double)lilv_node_as_float(least) != r->least ||
+        (double)lilv_node_as_float(most) != r->most)
+      fail_msg("%s: the ttl has another default or range", symbols[i]);
+    lilv_node_free(value);
+    lilv_node_free(least);
+    lilv_node_free(most);
+  }
 }
 
 /// Hosts and manual describe every port, in the same words.
@@ -152,7 +160,7 @@ int main(void) {
   const struct CMUnitTest tests[] = {
       cmocka_unit_test(test_symbols_and_kinds),
       cmocka_unit_test(test_scale_points_are_the_names),
-      cmocka_unit_test(test_defaults_are_the_settings),
+      cmocka_unit_test(test_controls_are_the_settings),
       cmocka_unit_test(test_every_port_explains_itself),
   };
   const int failed = cmocka_run_group_tests(tests, NULL, NULL);

@@ -1,4 +1,5 @@
 // The plug-in in a host and `waymark run` over a file: the same events, the same marks.
+#include "../../plugin/ports.h"
 #include "chart/chart_read.h"
 #include "chart/chart_unroll.h"
 #include "check.h"
@@ -50,6 +51,8 @@ static WaySettings draw_settings(uint32_t* rng) {
   s.early = rng_below(rng, 3) * 0.25;
   s.tag_channel = (uint8_t)rng_below(rng, 3);
   s.start_bar = 1 + (int32_t)rng_below(rng, 3);
+  s.max_distance = (uint8_t)(1 + rng_below(rng, 4));
+  s.soften_to = (uint8_t)(1 + rng_below(rng, 100));
   return s;
 }
 
@@ -120,14 +123,13 @@ static Host* play(const Take* t) {
   Host* const h = host_guide(NULL);
   assert_non_null(h);
   const WaySettings* const s = &t->settings;
-  *host_control(h, "handling") = (float)s->handling;
-  *host_control(h, "material") = (float)s->material;
-  *host_control(h, "snap") = (float)s->snap;
-  *host_control(h, "held") = (float)s->held;
-  *host_control(h, "source") = (float)s->source;
-  *host_control(h, "early") = (float)s->early;
-  *host_control(h, "tag_channel") = s->tag_channel;
-  *host_control(h, "start_bar") = (float)s->start_bar;
+  static const char* const symbols[] = {
+#define SYMBOL(name, symbol) symbol,
+      WAY_PORTS(WAY_PORTS_NONE, SYMBOL, WAY_PORTS_NONE)};
+  for (size_t i = 0; i < WAY_COUNT(symbols); ++i)
+    for (unsigned k = 0; k < WAY_SETTING_COUNT; ++k)
+      if (!strcmp(way_setting_rows[k].symbol, symbols[i]))
+        *host_control(h, symbols[i]) = (float)way_settings_get(s, (WaySetting)k);
   host_chart(h, CHART);
   for (uint32_t i = 0; i < h->n_ports; ++i) host_clear(&h->events[i]), h->next[i] = 0;
   h->now = 0;
