@@ -4,7 +4,8 @@
 #include <stdlib.h>
 
 #define CAPO_MAX 24u
-#define OPEN_COLUMN 0.8 // width of the open strings' column, in cells
+#define OPEN_COLUMN 0.8 // width of the open strings' column, in cells,
+#define OPEN_MOST 2.4   // and at most, in gaps
 #define SIGN_GAP 0.475  // radius of a sign, in gaps
 #define SIGN_CELL 0.4   // the same, in cells
 
@@ -31,8 +32,9 @@ WayFretLayout way_fret_layout(const WayFretboard* board, WayBox box) {
   const unsigned frets = (unsigned)(l.board.last - l.board.first) + (open ? 0 : 1);
   // Half a gap stays free above and below; the numbers take most of one more.
   l.gap = box.height / (n + 0.86);
-  l.cell = box.width / (frets + (open ? OPEN_COLUMN : 0));
-  l.open = open ? OPEN_COLUMN * l.cell : 0;
+  const double share = OPEN_COLUMN * box.width / (frets + OPEN_COLUMN);
+  l.open = open ? least(share, OPEN_MOST * l.gap) : 0;
+  l.cell = (box.width - l.open) / frets;
   l.strings = (WayBox){box.x + (l.board.left ? 0 : l.open), box.y + 0.64 * l.gap,
                        frets * l.cell, (n - 1) * l.gap};
   l.radius = least(SIGN_GAP * l.gap, SIGN_CELL * l.cell);

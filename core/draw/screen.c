@@ -130,7 +130,7 @@ static void place_panels(WayScreenLayout* l, WayBox row, double now, double next
 
 static void place_full(WayScreenLayout* l, bool wide) {
   const double u = l->unit;
-  Cutter c = {way_box_inset((WayBox){0, 0, l->width, l->height}, 1.1 * u), u};
+  Cutter c = {way_box_inset((WayBox){0, 0, l->width, l->height}, 1.1 * u), 0.8 * u};
   l->body[WAY_REGION_HEADER] = cut_top(&c, 1.3 * u);
   l->body[WAY_REGION_ITEMS] = cut_bottom(&c, 1.5 * u);
   const double high = c.rest.height;
@@ -154,7 +154,7 @@ static void place_stage(WayScreenLayout* l) {
 
 /// Let regions take the ground around them, up to half of what lies between.
 static void grow_boxes(WayScreenLayout* l) {
-  const double by = floor(0.5 * l->unit);
+  const double by = floor(0.4 * l->unit);
   for (int r = 0; r < WAY_REGION_COUNT; ++r) {
     const WayBox b = l->body[r];
     if (!(b.width > 0)) continue;

@@ -5,9 +5,11 @@ usage: pictures.py WAYMARK SOURCE_ROOT [keep]
 
 Kept are means of blocks of 6 by 6 pixels, so that other versions of a font or of cairo
 make little difference: a picture agrees if the blocks differ by little on average, and
-hardly one by much.  With `keep` the pictures are kept anew: look at each before that.
+hardly one by much.  The pictures in docs are compared with what the commands beside them
+draw.  With `keep` all are kept anew: look at each before that.
 """
 import os
+import re
 import struct
 import subprocess
 import sys
@@ -109,25 +111,35 @@ def differ(kept, drawn):
     return None
 
 
-def draw(waymark, chart, options):
-    out = subprocess.run([waymark, "show", f"presets/charts/{chart}.chart", "--png", "-",
-                          *options.split()], check=True, capture_output=True).stdout
-    return blocks(*decode(out))
+def draw(waymark, options):
+    out = subprocess.run([waymark, "show", *options.split(), "--png", "-"], check=True,
+                         capture_output=True).stdout
+    return out, blocks(*decode(out))
+
+
+def frames():
+    """(file, options of waymark show, whole or in blocks) of every kept picture."""
+    for name, (chart, options) in FRAMES.items():
+        yield f"tests/data/screens/{name}.png", f"presets/charts/{chart}.chart {options}", False
+    with open("docs/screen.md", encoding="utf-8") as f:
+        for options, path in re.findall(r"^    waymark show (.*) --png (\S+)$", f.read(), re.M):
+            yield path, options, True
 
 
 def main():
     waymark = os.path.abspath(sys.argv[1])
     os.chdir(sys.argv[2])
-    print(f"1..{len(FRAMES)}")
-    for number, (name, (chart, options)) in enumerate(FRAMES.items(), 1):
-        path = f"tests/data/screens/{name}.png"
-        columns, rows = draw(waymark, chart, options)
+    all_frames = list(frames())
+    print(f"1..{len(all_frames)}")
+    for number, (path, options, whole) in enumerate(all_frames, 1):
+        out, (columns, rows) = draw(waymark, options)
         if sys.argv[3:] == ["keep"]:
             with open(path, "wb") as f:
-                f.write(encode(columns, rows))
+                f.write(out if whole else encode(columns, rows))
         with open(path, "rb") as f:
-            said = differ(decode(f.read())[2], rows)
-        print("not ok" if said else "ok", number, "-", name, f"# {said}" if said else "")
+            kept = decode(f.read())
+        said = differ(blocks(*kept)[1] if whole else kept[2], rows)
+        print("not ok" if said else "ok", number, "-", path, f"# {said}" if said else "")
 
 
 main()
