@@ -21,6 +21,7 @@ enum {
   CHANNEL,
   START_BAR,
   EARLY,
+  NOTES,
   JSON,
   MARKERS,
   CSV,
@@ -48,6 +49,7 @@ static const WayOption options[] = {
     {"start-bar", 0, "N", "Bar of the take where the form begins (1)"},
     {"early", 'e', "BEATS",
      "A note this close before a change belongs to the next chord (0)"},
+    {"notes", 'n', NULL, "Also print every note, every landing and the totals"},
     {"json", 'j', NULL, "One JSON document a take, on a line of its own"},
     {"markers", 0, "FILE", "Write the take again, its marks as Marker events"},
     {"csv", 0, "FILE", "Write its marks as a table"},
@@ -72,6 +74,7 @@ typedef struct {
   WayTakeChoice choice;
   int start_bar;
   double early; // beats
+  bool tables;
   bool json;
   WayReviewFiles files;
   const char* chart_path; // NULL: each take brings its own chords
@@ -120,8 +123,10 @@ static WayExit tell(const Job* job, const WayReviewed* reviewed) {
   const bool wanted = way_cli_review_wanted(&job->files);
   const WayExit end = way_cli_review_write(&job->files, reviewed);
   if (end || (wanted && !job->json)) return end;
-  const WayStatus st = (job->json ? way_review_json : way_review_text)(
-      reviewed->review, reviewed->head, stdout);
+  const WayStatus st =
+      job->json
+          ? way_review_json(reviewed->review, reviewed->head, stdout)
+          : way_review_text(reviewed->review, reviewed->head, job->tables, stdout);
   return st ? way_cli_failed(reviewed->head->take, "%s", way_strerror(st))
             : WAY_EXIT_OK;
 }
@@ -274,6 +279,7 @@ static WayExit run(const WayArgs* args) {
              .start_bar = 1,
              .chart_path = args->value[CHART]};
   way_cli_track(args, TRACK, &job.choice);
+  job.tables = args->value[NOTES] != NULL;
   job.json = args->value[JSON] != NULL;
   WayExit end = read_source(args, &job);
   if (!end) end = way_cli_int(args, CHANNEL, 1, 16, &job.choice.channel);
@@ -292,8 +298,10 @@ static WayExit run(const WayArgs* args) {
 const WayCommand way_cmd_review = {
     "review",
     "TAKE.mid...",
-    "Tell what each note of a take is to its chord, and where it lands",
-    "Prints each note, each landing and the totals; docs/review.md explains them.\n",
+    "Tell what a take does with its chords, and what might be tried next",
+    "Prints a page on where the line lands, leans and lets go, on its phrases and on "
+    "what\n"
+    "might be tried next; docs/review.md explains it.\n",
     options,
     1,
     WAY_ANY_WORDS,

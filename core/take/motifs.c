@@ -99,11 +99,11 @@ static WayMotifKind likeness(const Outline* a, const Outline* b) {
   if (!a->n || !b->n) return WAY_MOTIF_NEW;
   bool exact;
   if (same_shape(a, b, &exact)) return exact ? WAY_MOTIF_EXACT : WAY_MOTIF_TRANSPOSED;
-  // Most of both: three fifths, and no less than two moves, so three notes.
+  // Most of both: three fifths, and no less than three moves, so four notes.
   const uint32_t less = a->n < b->n ? a->n : b->n, sum = a->n + b->n;
-  if (less < 2 || 10 * less < 3 * sum) return WAY_MOTIF_NEW;
+  if (less < 3 || 10 * less < 3 * sum) return WAY_MOTIF_NEW;
   const uint32_t same = common(a, b);
-  return same >= 2 && 10 * same >= 3 * sum ? WAY_MOTIF_VARIED : WAY_MOTIF_NEW;
+  return same >= 3 && 10 * same >= 3 * sum ? WAY_MOTIF_VARIED : WAY_MOTIF_NEW;
 }
 
 static bool same_place(const WayPhrase* a, const WayPhrase* b, WayTick bar) {

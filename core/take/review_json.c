@@ -571,6 +571,7 @@ static void lists(Json* j, const WayReview* r, const WayReviewExtra* extra) {
     open_with(j, '{');
     text(j, "text", extra->tips[i].text);
     text(j, "preset", extra->tips[i].preset);
+    text(j, "material", way_material_name(extra->tips[i].material));
     close_with(j, '}');
   }
   close_with(j, ']');

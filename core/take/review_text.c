@@ -1,47 +1,22 @@
 #include "take/review_text.h"
 
+#include "take/remarks.h"
+#include "take/review_tables.h"
 #include "take/review_tips.h"
-#include "theory/chord_name.h"
+#include "take/review_words.h"
 
-#include <math.h>
 #include <stdlib.h>
 #include <string.h>
 
-/// Widest column of chord symbols; longer ones push their line to the right.
-#define CHORD_WIDTH_MAX 16
-
-static const char* chord_name(const WayChord* chord, char buffer[WAY_SYMBOL_MAX]) {
-  WayOut out = way_out(buffer, WAY_SYMBOL_MAX);
-  way_chord_write(chord, &out);
-  return buffer;
-}
-
-static const char* degree_name(WayDegree degree, char buffer[WAY_SPELLING_MAX]) {
-  WayOut out = way_out(buffer, WAY_SPELLING_MAX);
-  way_role_degree_write(degree, &out);
-  return buffer;
-}
-
-static const char* note_name(WaySpelling note, char buffer[WAY_SPELLING_MAX]) {
-  WayOut out = way_out(buffer, WAY_SPELLING_MAX);
-  way_spelling_write(note, &out);
-  return buffer;
-}
-
-static int chord_width(const WayTimeline* t) {
-  size_t width = strlen("chord");
-  char buffer[WAY_SYMBOL_MAX];
-  for (uint32_t i = 0; i < t->n_harmonies && width < CHORD_WIDTH_MAX; ++i) {
-    const size_t n = strlen(chord_name(&t->harmonies[i].chord, buffer));
-    if (n > width) width = n < CHORD_WIDTH_MAX ? n : CHORD_WIDTH_MAX;
-  }
-  return (int)width;
-}
-
-/// Beats to two places, without the sign of -0.00.
-static double in_beats(WayTick ticks, WayTick beat) {
-  return round(100.0 * (double)ticks / (double)beat) / 100 + 0.0;
-}
+enum {
+  LINE_WIDTH = 80,
+  SHARE_WIDTH = 21,
+  // A report is a page: what goes on for longer is cut, and said to be.
+  CHORDS_TOLD = 16,
+  JOINTS_TOLD = 12,
+  ROWS_TOLD = 12,
+  BARS_A_ROW = 8,
+};
 
 /// Text from a file: control characters and bytes that are not UTF-8 become `?`.
 static void put_text(WayText text, FILE* to) {
@@ -55,121 +30,16 @@ static void put_text(WayText text, FILE* to) {
   }
 }
 
-static void put_place(const WayTimeline* t, WayTick tick, FILE* to) {
-  const WayReviewPlace p = way_review_place(t, tick);
-  fprintf(to, "%6lld  %4lld  %5.2f", (long long)p.chorus, (long long)p.bar,
-          1 + in_beats(p.in_bar, way_review_bar_beat(t, tick)));
-}
-
-/// What the note does in the line, and where a tension goes; nothing for a plain chord
-/// tone.
-static void put_motion(const WayReview* r, uint32_t i, FILE* to) {
-  const WayReviewNote* const n = &r->notes[i];
-  const bool named =
-      n->kind < WAY_EMBELLISH_COUNT && n->kind != WAY_EMBELLISH_CHORD_TONE;
-  if (!named && n->resolves_to == WAY_NO_NOTE) return;
-  const size_t width = strlen(way_role_name((WayRole)n->role.role));
-  fprintf(to, "%*s", width < 10 ? (int)(12 - width) : 2, "");
-  if (named) fputs(way_embellish_name((WayEmbellish)n->kind), to);
-  if (n->resolves_to == WAY_NO_NOTE) return;
-  if (named) fputs(", ", to);
-  char name[WAY_SPELLING_MAX];
-  if (n->resolves_to == i)
-    fputs("the next chord has it", to);
-  else
-    fprintf(to, "to %s after %.2f", note_name(r->notes[n->resolves_to].name, name),
-            in_beats(way_review_onset(r, n->resolves_to) - way_review_onset(r, i),
-                     way_review_beat(r->timeline)));
-}
-
-static void put_notes(const WayReview* r, int width, FILE* to) {
-  const WayTick beat = way_review_beat(r->timeline);
-  fprintf(to,
-          "Notes\nchorus   bar   beat   grid  length  note  %-*s  degree  %-10s  %s\n",
-          width, "chord", "role", "as");
-  for (uint32_t i = 0; i < r->take->n; ++i) {
-    const WayReviewNote* const n = &r->notes[i];
-    const WayHarmony* const h =
-        n->harmony == WAY_NO_HARMONY ? NULL : &r->timeline->harmonies[n->harmony];
-    const WayTick onset = way_review_onset(r, i);
-    char chord[WAY_SYMBOL_MAX], degree[WAY_SPELLING_MAX], name[WAY_SPELLING_MAX];
-    put_place(r->timeline, onset, to);
-    fprintf(to, "  %+5.2f  %6.2f  %-4s  %-*s  %-6s  %s",
-            in_beats(onset - way_review_grid(onset), beat),
-            in_beats(r->take->notes[i].length, beat), note_name(n->name, name), width,
-            h ? chord_name(&h->chord, chord) : "-",
-            h && !way_chord_is_none(&h->chord) ? degree_name(n->role.degree, degree)
-                                               : "-",
-            way_role_name((WayRole)n->role.role));
-    put_motion(r, i, to);
-    putc('\n', to);
-  }
-}
-
-static void put_arrival(const WayReview* r, const WayLandingSeen* l, FILE* to) {
-  fprintf(to, "  %-9s", way_arrival_name(l->arrival));
-  if (l->first_onset == WAY_NO_NOTE)
-    fputs("       -", to);
-  else
-    fprintf(to, "  %6.2f",
-            in_beats(way_review_onset(r, l->first_onset) - l->change,
-                     way_review_beat(r->timeline)));
-}
-
-static void put_landing_note(const WayReview* r, const WayLandingSeen* l, FILE* to) {
-  const WayHarmony* const h = way_timeline_harmony(r->timeline, l->span);
-  const WayDegree planned = r->timeline->spans[l->span].target;
-  const int width = planned.number ? 10 : 0; // of the role, if a column follows
-  char degree[WAY_SPELLING_MAX], name[WAY_SPELLING_MAX];
-  if (l->note == WAY_NO_NOTE)
-    fprintf(to, "  %-4s  %-6s  %-*s", "-", "-", width, "-");
-  else
-    fprintf(
-        to, "  %-4s  %-6s  %-*s",
-        note_name(way_harmony_spell(h, way_pc(r->take->notes[l->note].pitch)), name),
-        degree_name(l->role.degree, degree), width,
-        way_role_name((WayRole)l->role.role));
-  if (planned.number)
-    fprintf(to, "  %s%s", degree_name(planned, degree), l->met ? ", met" : "");
-}
-
-static void put_landings(const WayReview* r, int width, FILE* to) {
-  fprintf(to,
-          "\nLandings: the first note under each chord, else one held over\n"
-          "chorus   bar   beat  %-*s  arrival       lag  note  degree  %-10s  target\n",
-          width, "chord", "role");
-  for (uint32_t i = 0; i < r->n_landings; ++i) {
-    const WayLandingSeen* const l = &r->landings[i];
-    char chord[WAY_SYMBOL_MAX];
-    put_place(r->timeline, l->change, to);
-    fprintf(to, "  %-*s", width,
-            chord_name(&way_timeline_harmony(r->timeline, l->span)->chord, chord));
-    put_arrival(r, l, to);
-    put_landing_note(r, l, to);
-    putc('\n', to);
-  }
-}
-
-static double percent(uint32_t part, uint32_t whole) {
-  return whole ? 100.0 * part / whole : 0;
-}
-
-static void put_degrees(const WayReviewTotals* t, FILE* to) {
-  fputs("  degrees over their chords:", to);
-  for (int8_t number = 1; number < (int8_t)WAY_COUNT(t->degrees); ++number)
-    for (int8_t alter = -WAY_ALTER_MAX; alter <= WAY_ALTER_MAX; ++alter) {
-      const uint32_t n = t->degrees[number][alter + WAY_ALTER_MAX];
-      char degree[WAY_SPELLING_MAX];
-      if (n) fprintf(to, "  %s %u", degree_name((WayDegree){number, alter}, degree), n);
-    }
-  putc('\n', to);
+/// Say how many rows are left to the JSON.
+static void put_more(uint32_t n, uint32_t told, FILE* to) {
+  if (n > told) fprintf(to, "  and %u more (--json)\n", n - told);
 }
 
 static void put_chords(const WayReview* r, const WayReviewExtra* extra, int width,
                        FILE* to) {
   fprintf(to, "\nLandings by chord\n%-*s  arrives  not yet landed on  landed on\n",
           width, "chord");
-  for (uint32_t i = 0; i < extra->n_chords; ++i) {
+  for (uint32_t i = 0; i < extra->n_chords && i < CHORDS_TOLD; ++i) {
     const WayChordLandings* const c = &extra->chords[i];
     const WayHarmony* const h = &r->timeline->harmonies[c->harmony];
     char chord[WAY_SYMBOL_MAX], degree[WAY_SPELLING_MAX], list[64];
@@ -179,19 +49,20 @@ static void put_chords(const WayReview* r, const WayReviewExtra* extra, int widt
         way_role_degree_write(h->chord.tones[k], &open);
         way_out_char(&open, ' ');
       }
-    fprintf(to, "%-*s  %7u  %-17s", width, chord_name(&h->chord, chord), c->changes,
+    fprintf(to, "%-*s  %7u  %-17s", width, way_chord_text(&h->chord, chord), c->changes,
             open.size ? list : "-");
     bool landed = false;
     for (uint8_t k = 0; k < 12; ++k) {
       const int pitch = way_spelling_pc(h->chord.root) + k;
       if (!c->landed[k]) continue;
       landed = true;
-      fprintf(to, "  %s %u", degree_name(way_harmony_role(h, pitch).degree, degree),
+      fprintf(to, "  %s %u", way_degree_text(way_harmony_role(h, pitch).degree, degree),
               c->landed[k]);
     }
     if (!landed) fputs("  -", to);
     putc('\n', to);
   }
+  put_more(extra->n_chords, CHORDS_TOLD, to);
 }
 
 /// A note and its degree: `F# (3 of D)`.
@@ -221,7 +92,7 @@ static void put_form(const WayReview* r, FILE* to) {
       to,
       "\nForm: around each top and section\nchorus   bar  %-16s  %-16s  %-16s  %s\n",
       "before", "there", "after", "section");
-  for (uint32_t i = 0; i < r->n_joints; ++i) {
+  for (uint32_t i = 0; i < r->n_joints && i < JOINTS_TOLD; ++i) {
     const WayFormJoint* const j = &r->joints[i];
     const WayReviewPlace p = way_review_place(r->timeline, j->tick);
     fprintf(to, "%6lld  %4lld", (long long)p.chorus, (long long)p.bar);
@@ -231,72 +102,161 @@ static void put_form(const WayReview* r, FILE* to) {
     const char* const name = r->timeline->sections[p.section].name;
     fprintf(to, "  %s%s%s\n", name, *name && j->top ? ", " : "", j->top ? "top" : "");
   }
+  put_more(r->n_joints, JOINTS_TOLD, to);
 }
 
-static void put_beside(const WayReviewTotals* t, uint32_t notes, FILE* to) {
-  fprintf(to,
-          "  beside 456 published jazz solos:\n"
-          "    notes on basic chord tones      %3.0f %% here, %d %% there\n",
-          percent(t->basic, notes), WAY_PUBLISHED_BASIC);
-  if (t->landed)
-    fprintf(to, "    landings on basic chord tones   %3.0f %% here, %d %% there\n",
-            percent(t->landed_basic, t->landed), WAY_PUBLISHED_LANDED);
-  if (t->tensions)
-    fprintf(to, "    other notes that step to one    %3.0f %% here, %d %% there\n",
-            percent(t->stepped, t->tensions), WAY_PUBLISHED_STEPPED);
+/// The marks of the phrases that begin from `from` on and before `until`; `*k` is the
+/// first phrase not yet written, `*gap` the blanks due before the cell.
+static void put_cell(const WayReview* r, uint32_t* k, WayTick from, WayTick until,
+                     int* gap, FILE* to) {
+  const bool goes_on = *k && r->phrases[*k - 1].end - r->origin > from;
+  char text[64] = "";
+  WayOut out = way_out(text, sizeof(text));
+  for (; *k < r->n_phrases; ++*k) {
+    if (way_review_grid(r->phrases[*k].start - r->origin) >= until) break;
+    if (out.size) way_out_char(&out, ' ');
+    way_motif_mark_write(&r->motifs[*k], &out);
+  }
+  const char* const shown = out.size ? text : goes_on ? "-" : ".";
+  fprintf(to, "%*s%s", *gap, "", shown);
+  *gap = strlen(shown) < 6 ? 8 - (int)strlen(shown) : 2;
 }
 
-static void put_remarks(const WayReview* r, FILE* to) {
+/// The form line over the bars, a row for some of them.
+static void put_line(const WayReview* r, FILE* to) {
+  const WayTimeline* const t = r->timeline;
+  fputs(
+      "\n  A letter where a phrase begins, A' where one like A begins, - where it goes "
+      "on\n",
+      to);
+  WayTick bar = way_review_grid(r->phrases[0].start - r->origin);
+  bar -= way_timeline_at(t, bar).in_bar;
+  uint32_t k = 0;
+  for (unsigned row = 0; row < ROWS_TOLD && k < r->n_phrases; ++row) {
+    const WayReviewPlace p = way_review_place(t, bar);
+    char where[48] = "";
+    WayOut out = way_out(where, sizeof(where));
+    if (p.chorus > 1) {
+      way_out_str(&out, "chorus ");
+      way_out_int(&out, p.chorus);
+      way_out_char(&out, ' ');
+    }
+    way_out_str(&out, "bar ");
+    way_out_int(&out, p.bar);
+    fprintf(to, "  %-15s", where);
+    int gap = 2;
+    for (unsigned i = 0; i < BARS_A_ROW && k < r->n_phrases; ++i) {
+      const WayTick next =
+          bar + way_metre_bar(t->bars[way_timeline_at(t, bar).bar].metre);
+      put_cell(r, &k, bar, next, &gap, to);
+      bar = next;
+      if (way_review_place(t, bar).bar == 1) break; // a chorus begins a row
+    }
+    putc('\n', to);
+  }
+  if (k < r->n_phrases) fputs("  and so on (--json)\n", to);
+}
+
+/// One share on a line from 0 to all: `o` there, `x` here.
+static void put_share(const char* what, uint32_t part, uint32_t whole, unsigned there,
+                      FILE* to) {
+  if (!whole) return;
+  const unsigned here = (unsigned)((100 * (uint64_t)part + whole / 2) / whole);
+  char line[SHARE_WIDTH + 1];
+  memset(line, '.', SHARE_WIDTH);
+  line[SHARE_WIDTH] = '\0';
+  line[there * (SHARE_WIDTH - 1) / 100] = 'o';
+  line[here * (SHARE_WIDTH - 1) / 100] = 'x';
+  fprintf(to, "  %-30s  %s  %3u %% here, %u %% there\n", what, line, here, there);
+}
+
+static void put_beside(const WayReview* r, FILE* to) {
   const WayReviewTotals* const t = &r->totals;
-  if (t->without_chord)
-    fprintf(to, "  %u notes where no chord sounds, set against the key\n",
-            t->without_chord);
-  if (r->take->orphans)
-    fprintf(to, "  %u note-offs without a note, left out\n", r->take->orphans);
-  if (r->take->unended)
-    fprintf(to, "  %u notes never ended, cut at the end of their track\n",
-            r->take->unended);
+  fputs("\nBeside 456 published jazz solos (o there, x here)\n", to);
+  put_share("notes on basic chord tones", t->basic, r->take->n, WAY_PUBLISHED_BASIC,
+            to);
+  put_share("landings on basic chord tones", t->landed_basic, t->landed,
+            WAY_PUBLISHED_LANDED, to);
+  put_share("other notes that step to one", t->stepped, t->tensions,
+            WAY_PUBLISHED_STEPPED, to);
 }
 
-static void put_totals(const WayReview* r, FILE* to) {
-  const WayReviewTotals* const t = &r->totals;
-  const WayTick beat = way_review_beat(r->timeline);
-  fprintf(to, "\nTotals\n  %u notes:", r->take->n);
-  for (unsigned i = 0; i < WAY_ROLE_COUNT; ++i)
-    fprintf(to, "%s %u %s%s", i ? "," : "", t->roles[i], way_role_name((WayRole)i),
-            i == WAY_ROLE_CHROMATIC || t->roles[i] == 1 ? "" : "s");
+/// What the figures leave out, or take differently.
+static void put_left_out(const WayReview* r, FILE* to) {
+  const struct {
+    uint32_t n;
+    const char *one, *many;
+  } rows[] = {{r->totals.without_chord,
+               "note where no chord sounds, set against the key",
+               "notes where no chord sounds, set against the key"},
+              {r->take->orphans, "note-off without a note, left out",
+               "note-offs without a note, left out"},
+              {r->take->unended, "note that never ended, cut at the end of its track",
+               "notes that never ended, cut at the end of their track"}};
+  bool any = false;
+  for (size_t i = 0; i < WAY_COUNT(rows); ++i) {
+    if (!rows[i].n) continue;
+    if (!any) fputs("\nAlso in the take\n", to);
+    any = true;
+    fprintf(to, "  %u %s\n", rows[i].n, rows[i].n == 1 ? rows[i].one : rows[i].many);
+  }
+}
+
+/// Words in lines of #LINE_WIDTH, from column `at` on, further lines behind a margin.
+static void put_wrapped(const char* words, int margin, int at, FILE* to) {
+  for (bool first = true; *words; first = false) {
+    const int n = (int)strcspn(words, " ");
+    if (!first && at + 1 + n > LINE_WIDTH) {
+      fprintf(to, "\n%*s", margin, "");
+      at = margin;
+    } else if (!first) {
+      putc(' ', to);
+      ++at;
+    }
+    fwrite(words, 1, (size_t)n, to);
+    at += n;
+    words += n;
+    words += *words == ' ';
+  }
   putc('\n', to);
-  put_degrees(t, to);
-  fprintf(to, "  %u landings:", r->n_landings);
-  for (unsigned i = 0; i < WAY_ARRIVAL_COUNT; ++i)
-    fprintf(to, "%s %u %s", i ? "," : "", t->arrivals[i],
-            way_arrival_name((WayArrival)i));
-  fprintf(to, "; %u on chord tones\n", t->landed_chord);
-  if (t->targets)
-    fprintf(to, "  %u targets planned, %u met\n", t->targets, t->targets_met);
-  fprintf(to, "  %u tensions in the line, %u of them resolved\n", t->tensions,
-          t->resolved);
-  fprintf(to, "  onsets %+.2f beats from the grid on average, spread %.2f\n",
-          in_beats(llround(t->timing_mean), beat),
-          in_beats(llround(t->timing_spread), beat));
-  put_beside(t, r->take->n, to);
-  put_remarks(r, to);
+}
+
+static void put_remarks(WayTopic topic, const WayRemarks* all, FILE* to) {
+  bool any = false;
+  for (uint32_t i = 0; i < all->n; ++i) {
+    if (all->remarks[i].topic != topic) continue;
+    if (!any) fprintf(to, "\n%s\n", way_topic_name(topic));
+    any = true;
+    fputs("  ", to);
+    put_wrapped(all->remarks[i].text, 4, 2, to);
+  }
 }
 
 static void put_tips(const WayReviewExtra* extra, FILE* to) {
   if (!extra->n_tips) return;
   fputs("\nWhat to try next\n", to);
-  for (uint32_t i = 0; i < extra->n_tips; ++i)
-    fprintf(to, "  %s.\n    Preset \"%s\".\n", extra->tips[i].text,
-            extra->tips[i].preset);
+  for (uint32_t i = 0; i < extra->n_tips; ++i) {
+    const WayTip* const tip = &extra->tips[i];
+    char text[WAY_TIP_TEXT_MAX + 128];
+    WayOut out = way_out(text, sizeof(text));
+    way_out_str(&out, tip->text);
+    way_out_str(&out, ". Stage \"");
+    way_out_str(&out, tip->preset);
+    way_out_str(&out, "\"; its notes: waymark map -m ");
+    way_out_str(&out, way_material_name(tip->material));
+    way_out_str(&out, " CHART.");
+    fprintf(to, "  %u. ", i + 1);
+    put_wrapped(text, 5, 5, to);
+  }
 }
 
-WayStatus way_review_text(const WayReview* r, const WayReviewHead* head, FILE* to) {
-  WayReviewExtra extra;
-  if (way_review_extra(r, &extra)) return WAY_ERR_NO_MEMORY;
+static void put_head(const WayReview* r, const WayReviewHead* head, FILE* to) {
   char key[WAY_NAME_MAX];
   WayOut out = way_out(key, sizeof(key));
   way_key_write(r->timeline->key, &out);
+  put_text(way_text(*head->title ? head->title : "A take over its chords"), to);
+  fprintf(to, " in %s, %u %s a chorus\n", key, r->timeline->n_bars,
+          r->timeline->n_bars == 1 ? "bar" : "bars");
   put_text(way_text(head->take), to);
   fprintf(to, ", track %u", r->take->track);
   if (head->track.size) {
@@ -304,16 +264,26 @@ WayStatus way_review_text(const WayReview* r, const WayReviewHead* head, FILE* t
     put_text(head->track, to);
     putc(')', to);
   }
-  fputs(", over ", to);
-  put_text(way_text(*head->title ? head->title : "its chart"), to);
-  fprintf(to, " in %s: %u bars a chorus\n\n", key, r->timeline->n_bars);
-  const int width = chord_width(r->timeline);
-  put_notes(r, width, to);
-  put_landings(r, width, to);
-  put_chords(r, &extra, width, to);
+  fprintf(to, ": %u %s\n", r->take->n, r->take->n == 1 ? "note" : "notes");
+}
+
+WayStatus way_review_text(const WayReview* r, const WayReviewHead* head, bool tables,
+                          FILE* to) {
+  WayReviewExtra extra;
+  if (way_review_extra(r, &extra)) return WAY_ERR_NO_MEMORY;
+  WayRemarks remarks;
+  way_remarks(r, &remarks);
+  put_head(r, head, to);
+  put_remarks(WAY_TOPIC_ARRIVING, &remarks, to);
+  put_chords(r, &extra, way_chord_column(r->timeline), to);
+  put_remarks(WAY_TOPIC_LEANING, &remarks, to);
+  put_remarks(WAY_TOPIC_PHRASES, &remarks, to);
+  if (r->n_phrases) put_line(r, to);
   put_form(r, to);
-  put_totals(r, to);
+  put_beside(r, to);
+  put_left_out(r, to);
   put_tips(&extra, to);
+  if (tables) way_review_tables(r, to);
   free(extra.chords);
   return WAY_OK;
 }

@@ -5,12 +5,13 @@
 #include "take/review_json.h"
 
 /**
-   Write a review as tables: notes, landings, chords, form, totals, suggestions.
+   Write a review as a report of a page; with `tables`, every note, every landing and
+   the totals behind it.
 
-   The columns are explained in docs/review.md.  Write errors stay in `to`, for
-   ferror().
+   All of it is explained in docs/review.md.  Write errors stay in `to`, for ferror().
    @return #WAY_OK, or #WAY_ERR_NO_MEMORY with nothing written.
 */
-WayStatus way_review_text(const WayReview* review, const WayReviewHead* head, FILE* to);
+WayStatus way_review_text(const WayReview* review, const WayReviewHead* head,
+                          bool tables, FILE* to);
 
 #endif

@@ -1,16 +1,21 @@
 #include "take/review_tips.h"
 
+#include "take/bar_list.h"
 #include "theory/chord_name.h"
 
-/// Bars a suggestion names before it says "and more".
-#define BARS_MAX 4
+/// A practice stage, by its label in presets/, and the material it holds.
+typedef struct {
+  const char* preset;
+  WayMaterial material;
+} Stage;
 
-// The practice stages, by the labels of presets/.
-static const char stage_blue[] = "2 One blue note";
-static const char stage_guides[] = "4 Thirds and sevenths";
-static const char stage_ahead[] = "6 Half a beat ahead";
-static const char stage_touch[] = "7 Touch and return";
-static const char stage_free[] = "8 Free, with a landing";
+static const Stage stage_five = {"1 Five notes all the way", WAY_MATERIAL_PENTATONIC};
+static const Stage stage_blue = {"2 One blue note", WAY_MATERIAL_BLUES};
+static const Stage stage_triad = {"3 The bare triad", WAY_MATERIAL_TRIAD};
+static const Stage stage_guides = {"4 Thirds and sevenths", WAY_MATERIAL_SEVENTH};
+static const Stage stage_ahead = {"6 Half a beat ahead", WAY_MATERIAL_SEVENTH};
+static const Stage stage_touch = {"7 Touch and return", WAY_MATERIAL_CHORD_SCALE};
+static const Stage stage_free = {"8 Free, with a landing", WAY_MATERIAL_SEVENTH};
 
 typedef struct {
   const WayReview* r;
@@ -18,50 +23,16 @@ typedef struct {
   uint32_t n_chords;
 } Material;
 
-/// Bars to be named.
-typedef struct {
-  uint32_t n; // more than BARS_MAX: not all are kept
-  WayReviewPlace bars[BARS_MAX];
-} Bars;
-
-static void add_bar(const Material* m, Bars* b, WayTick tick) {
-  const WayReviewPlace p = way_review_place(m->r->timeline, tick);
-  const WayReviewPlace* const last =
-      b->n && b->n <= BARS_MAX ? &b->bars[b->n - 1] : NULL;
-  if (b->n > BARS_MAX || (last && p.bar == last->bar && p.chorus == last->chorus))
-    return;
-  if (b->n < BARS_MAX) b->bars[b->n] = p;
-  ++b->n;
-}
-
-/// `bars 5, 13 and chorus 2 bar 5`; `and more` if not all were kept.
-static void put_bars(const Bars* b, WayOut* out) {
-  const uint32_t n = b->n < BARS_MAX ? b->n : BARS_MAX;
-  for (uint32_t i = 0; i < n; ++i) {
-    const bool again = i && b->bars[i].chorus == b->bars[i - 1].chorus;
-    if (i) way_out_str(out, ", ");
-    if (!again && b->bars[i].chorus > 1) {
-      way_out_str(out, "chorus ");
-      way_out_int(out, b->bars[i].chorus);
-      way_out_char(out, ' ');
-    }
-    const bool many = i + 1 < n && b->bars[i + 1].chorus == b->bars[i].chorus;
-    if (!again) way_out_str(out, many ? "bars " : "bar ");
-    way_out_int(out, b->bars[i].bar);
-  }
-  if (b->n > BARS_MAX) way_out_str(out, " and more");
-}
-
 /// Name the bars of the landings that `chosen` picks.
 static void put_landings(const Material* m, WayOut* out,
                          bool (*chosen)(const WayReview*, const WayLandingSeen*,
                                         uint32_t),
                          uint32_t harmony) {
-  Bars bars = {.n = 0};
+  WayBarList bars = {.n = 0};
   for (uint32_t i = 0; i < m->r->n_landings; ++i)
     if (chosen(m->r, &m->r->landings[i], harmony))
-      add_bar(m, &bars, m->r->landings[i].change);
-  put_bars(&bars, out);
+      way_bar_list_add(&bars, m->r->timeline, m->r->landings[i].change);
+  way_bar_list_write(&bars, out);
 }
 
 static uint32_t harmony_of(const WayReview* r, const WayLandingSeen* l) {
@@ -105,7 +76,7 @@ static const WayDegree* open_guide_tone(const Material* m, const WayChordLanding
 
 // Each rule writes its suggestion and tells its stage, or returns NULL.
 
-static const char* tip_targets(const Material* m, WayOut* out) {
+static const Stage* tip_targets(const Material* m, WayOut* out) {
   const WayReviewTotals* const t = &m->r->totals;
   const uint32_t unmet = t->targets - t->targets_met;
   if (!unmet) return NULL;
@@ -114,10 +85,10 @@ static const char* tip_targets(const Material* m, WayOut* out) {
                               : " planned landings are still open: ");
   put_landings(m, out, is_unmet, 0);
   way_out_str(out, ". Sing the target before the chord arrives, then play it");
-  return stage_free;
+  return &stage_free;
 }
 
-static const char* tip_guide_tone(const Material* m, WayOut* out) {
+static const Stage* tip_guide_tone(const Material* m, WayOut* out) {
   const WayChordLandings* most = NULL;
   for (uint32_t i = 0; i < m->n_chords; ++i)
     if (open_guide_tone(m, &m->chords[i]) &&
@@ -134,10 +105,10 @@ static const char* tip_guide_tone(const Material* m, WayOut* out) {
   way_spelling_write(way_spelling_above(chord_of(m, most)->root, tone), out);
   way_out_str(out, ") has not been landed on yet: ");
   put_landings(m, out, is_on, most->harmony);
-  return stage_guides;
+  return &stage_guides;
 }
 
-static const char* tip_late(const Material* m, WayOut* out) {
+static const Stage* tip_late(const Material* m, WayOut* out) {
   const uint32_t late = m->r->totals.arrivals[WAY_ARRIVAL_LATE];
   if (late < 2 || 3 * late < m->r->n_landings) return NULL;
   way_out_int(out, late);
@@ -146,10 +117,10 @@ static const char* tip_late(const Material* m, WayOut* out) {
   way_out_str(out, " chords are met after they arrive: ");
   put_landings(m, out, is_late, 0);
   way_out_str(out, ". Try being there half a beat before");
-  return stage_ahead;
+  return &stage_ahead;
 }
 
-static const char* tip_silent(const Material* m, WayOut* out) {
+static const Stage* tip_silent(const Material* m, WayOut* out) {
   const uint32_t silent = m->r->totals.arrivals[WAY_ARRIVAL_NONE];
   if (silent < 2 || 2 * silent < m->r->n_landings) return NULL;
   way_out_int(out, silent);
@@ -158,7 +129,45 @@ static const char* tip_silent(const Material* m, WayOut* out) {
   way_out_str(out, " chords arrive in a rest: ");
   put_landings(m, out, is_silent, 0);
   way_out_str(out, ". One note on each is a melody already");
-  return stage_free;
+  return &stage_free;
+}
+
+static const Stage* tip_space(const Material* m, WayOut* out) {
+  const WayReview* const r = m->r;
+  if (!r->n_phrases || r->take->n < 24) return NULL;
+  uint32_t longest = 0;
+  WayTick space = 0;
+  for (uint32_t k = 0; k < r->n_phrases; ++k) {
+    const WayPhrase *p = &r->phrases[k], *l = &r->phrases[longest];
+    space += p->space;
+    if (p->end - p->start > l->end - l->start) longest = k;
+  }
+  const WayPhrase* const l = &r->phrases[longest];
+  const WayTick all = r->phrases[r->n_phrases - 1].end - r->phrases[0].start;
+  const WayTick bar = way_metre_bar(r->timeline->bars[0].metre);
+  if (10 * space > all || l->end - l->start < 4 * bar) return NULL;
+  WayBarList one = {.n = 0};
+  way_bar_list_add(&one, r->timeline, way_review_grid(l->start - r->origin));
+  way_out_str(out, "From ");
+  way_bar_list_write(&one, out);
+  way_out_str(out, " the line goes on for ");
+  way_out_int(out, (l->end - l->start) / bar);
+  way_out_str(out, " bars without a breath. Leave one bar empty and listen to the "
+                   "chord change");
+  return &stage_triad;
+}
+
+static const Stage* tip_return(const Material* m, WayOut* out) {
+  const WayReview* const r = m->r;
+  if (r->n_phrases < 4) return NULL;
+  for (uint32_t k = 0; k < r->n_phrases; ++k)
+    if (r->motifs[k].kind != WAY_MOTIF_NEW) return NULL;
+  WayBarList one = {.n = 0};
+  way_bar_list_add(&one, r->timeline, way_review_grid(r->phrases[0].start - r->origin));
+  way_out_str(out, "Every phrase is a new one. Play that of ");
+  way_bar_list_write(&one, out);
+  way_out_str(out, " twice, and change only its last note");
+  return &stage_five;
 }
 
 static bool left_by_leap(const WayReviewNote* n) {
@@ -166,21 +175,22 @@ static bool left_by_leap(const WayReviewNote* n) {
          n->resolves_to == WAY_NO_NOTE;
 }
 
-static const char* tip_chromatic(const Material* m, WayOut* out) {
+static const Stage* tip_chromatic(const Material* m, WayOut* out) {
   uint32_t open = 0;
   for (uint32_t i = 0; i < m->r->take->n; ++i) open += left_by_leap(&m->r->notes[i]);
   if (open < 3 || 2 * open < m->r->totals.roles[WAY_ROLE_CHROMATIC]) return NULL;
   way_out_int(out, open);
   way_out_str(out, " chromatic notes move on without stepping into the chord: ");
-  Bars bars = {.n = 0};
+  WayBarList bars = {.n = 0};
   for (uint32_t i = 0; i < m->r->take->n; ++i)
-    if (left_by_leap(&m->r->notes[i])) add_bar(m, &bars, way_review_onset(m->r, i));
-  put_bars(&bars, out);
+    if (left_by_leap(&m->r->notes[i]))
+      way_bar_list_add(&bars, m->r->timeline, way_review_onset(m->r, i));
+  way_bar_list_write(&bars, out);
   way_out_str(out, ". Let one of them step home");
-  return stage_touch;
+  return &stage_touch;
 }
 
-static const char* tip_plain(const Material* m, WayOut* out) {
+static const Stage* tip_plain(const Material* m, WayOut* out) {
   const WayReviewTotals* const t = &m->r->totals;
   const uint32_t over_chords = m->r->take->n - t->without_chord;
   if (t->roles[WAY_ROLE_CHROMATIC] || 4 * t->roles[WAY_ROLE_CHORD] < 3 * over_chords ||
@@ -188,12 +198,13 @@ static const char* tip_plain(const Material* m, WayOut* out) {
     return NULL;
   way_out_str(out, "The line rests on chord tones nearly throughout. Lean on one note "
                    "from outside before it settles");
-  return stage_blue;
+  return &stage_blue;
 }
 
 WayStatus way_review_extra(const WayReview* review, WayReviewExtra* out) {
-  static const char* (*const rules[])(const Material*, WayOut*) = {
-      tip_targets, tip_silent, tip_guide_tone, tip_late, tip_chromatic, tip_plain};
+  static const Stage* (*const rules[])(const Material*, WayOut*) = {
+      tip_targets, tip_silent,    tip_guide_tone, tip_late,
+      tip_space,   tip_chromatic, tip_return,     tip_plain};
   const WayStatus st = way_review_chords(review, &out->chords, &out->n_chords);
   if (st) return st;
   const Material m = {review, out->chords, out->n_chords};
@@ -201,8 +212,11 @@ WayStatus way_review_extra(const WayReview* review, WayReviewExtra* out) {
   for (size_t i = 0; i < WAY_COUNT(rules) && out->n_tips < WAY_TIPS_MAX; ++i) {
     WayTip* const tip = &out->tips[out->n_tips];
     WayOut text = way_out(tip->text, sizeof(tip->text));
-    tip->preset = rules[i](&m, &text);
-    out->n_tips += tip->preset != NULL;
+    const Stage* const stage = rules[i](&m, &text);
+    if (!stage) continue;
+    tip->preset = stage->preset;
+    tip->material = stage->material;
+    ++out->n_tips;
   }
   return WAY_OK;
 }

@@ -3,6 +3,7 @@
 #define WAY_TAKE_REVIEW_TIPS_H
 
 #include "take/review_chords.h"
+#include "theory/material.h"
 
 /// Most suggestions for one take.
 #define WAY_TIPS_MAX 3u
@@ -13,6 +14,7 @@
 typedef struct {
   char text[WAY_TIP_TEXT_MAX]; ///< A sentence or two without the last full stop
   const char* preset;          ///< The practice stage to load; a static string
+  WayMaterial material;        ///< What that stage plays, for `waymark map`
 } WayTip;
 
 /// What a report tells besides the review itself.

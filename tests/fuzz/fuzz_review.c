@@ -41,7 +41,8 @@ static void review(const WaySmf* smf, const WayChart* chart, WayTick origin) {
     const WayReviewHead head = {"take", chart->title,
                                 way_smf_track_name(&smf->tracks[take->track])};
     FILE* const to = open_memstream(&text, &size);
-    require(to && !way_review_json(r, &head, to) && !way_review_text(r, &head, to));
+    require(to && !way_review_json(r, &head, to) &&
+            !way_review_text(r, &head, true, to));
     fclose(to);
     free(text);
   }

@@ -23,7 +23,7 @@ static void test_a_guide_tone_not_landed_on(void** state) {
                               {12, 1, 69}, {16, 1, 67}, {20, 1, 65}, {24, 1, 67});
   check_tip(
       r, 0,
-      "The third of C (E) has not been landed on yet: bars 1, 3, chorus 2 bars 1, 3",
+      "The third of C (E) has not been landed on yet: bars 1, 3, chorus 2 bars 1 and 3",
       "4 Thirds and sevenths");
   check_tip(r, 1, NULL, NULL);
   reviewed_free(r);
@@ -65,7 +65,7 @@ static void test_chords_that_arrive_in_a_rest(void** state) {
   (void)state;
   const Reviewed r = REVIEWED(chart, 0, 0, {2, 1, 64}, {6, 1, 71}, {14, 1, 69});
   check_tip(r, 0,
-            "4 of 4 chords arrive in a rest: bars 1, 2, 3, 4. One note on each is a "
+            "4 of 4 chords arrive in a rest: bars 1, 2, 3 and 4. One note on each is a "
             "melody already",
             "8 Free, with a landing");
   reviewed_free(r);
@@ -76,10 +76,11 @@ static void test_chromatic_notes_left_by_leap(void** state) {
   const Reviewed r =
       REVIEWED("key: C major\n| C | F |\n", 0, 0, {0, 1, 64}, {1, 1, 66}, {2, 1, 60},
                {2.5, 0.5, 66}, {3, 1, 60}, {4, 1, 69}, {5, 1, 66}, {6, 1, 72});
-  check_tip(r, 0,
-            "3 chromatic notes move on without stepping into the chord: bars 1, 2. Let "
-            "one of them step home",
-            "7 Touch and return");
+  check_tip(
+      r, 0,
+      "3 chromatic notes move on without stepping into the chord: bars 1 and 2. Let "
+      "one of them step home",
+      "7 Touch and return");
   reviewed_free(r);
 }
 
