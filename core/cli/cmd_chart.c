@@ -5,6 +5,8 @@
 #include "chart/chart_write.h"
 #include "cli/load.h"
 #include "cli/words.h"
+#include "take/bars.h"
+#include "take/chart_from.h"
 #include "theory/chord_name.h"
 #include "theory/numeral.h"
 
@@ -13,9 +15,12 @@
 #include <stdlib.h>
 #include <string.h>
 
-enum { OPT_TRANSPOSE, OPT_TEXT, OPT_JSON };
+enum { OPT_FROM, OPT_CHORD_TRACK, OPT_START_BAR, OPT_TRANSPOSE, OPT_TEXT, OPT_JSON };
 
 static const WayOption options[] = {
+    {"from", 0, "FILE.mid", "Write down the chart that a MIDI file brings (-: stdin)"},
+    {"chord-track", 0, "N|NAME", "With --from: its chords are this track's notes"},
+    {"start-bar", 0, "N", "With --from: bar of the file where the chart begins (1)"},
     {"transpose", 't', "N|KEY", "Move it by N semitones, or into KEY"},
     {"text", 0, NULL, "Write it back as chart text"},
     {"json", 'j', NULL, "Print JSON"},
@@ -293,13 +298,13 @@ static WayExit transpose_option(const WayArgs* args, const WayChart* chart,
   return WAY_EXIT_OK;
 }
 
-static WayExit transpose(const WayArgs* args, WayChart** chart) {
+static WayExit transpose(const WayArgs* args, const char* file, WayChart** chart) {
   WaySpelling tonic;
   const WayExit end = transpose_option(args, *chart, &tonic);
   if (end) return end;
   WayChart* moved = NULL;
   const WayStatus st = way_chart_transpose(*chart, tonic, &moved);
-  if (st) return way_cli_failed(args->words[0], "%s", way_strerror(st));
+  if (st) return way_cli_failed(file, "%s", way_strerror(st));
   way_chart_free(*chart);
   *chart = moved;
   return WAY_EXIT_OK;
@@ -328,13 +333,14 @@ static WayStatus form_make(const WayChart* chart, WayTimeline** t, Form* f) {
   return WAY_OK;
 }
 
-static WayExit print_chart(const WayArgs* args, const WayChart* chart) {
+static WayExit print_chart(const WayArgs* args, const char* file,
+                           const WayChart* chart) {
   WayTimeline* t = NULL;
   Form f;
   const WayStatus st = form_make(chart, &t, &f);
   WayExit end = WAY_EXIT_OK;
   if (st)
-    end = way_cli_failed(args->words[0], "%s", way_strerror(st));
+    end = way_cli_failed(file, "%s", way_strerror(st));
   else if (args->value[OPT_JSON])
     end = way_cli_json(form_json(&f));
   else
@@ -344,13 +350,55 @@ static WayExit print_chart(const WayArgs* args, const WayChart* chart) {
   return end;
 }
 
+// Charts from MIDI files
+// ---------------------------------------------------------------
+
+static WayStatus hear(const WayArgs* args, const WaySmf* smf, WayHeard* heard,
+                      WayError* error) {
+  if (!args->value[OPT_CHORD_TRACK]) return way_chart_from_heard(smf, heard, error);
+  WayTakeChoice track = {-1, NULL, 0};
+  way_cli_track(args, OPT_CHORD_TRACK, &track);
+  return way_heard_track(smf, &track, heard, error);
+}
+
+static WayExit write_down(const WayArgs* args, WayChart** chart) {
+  const char* const path = args->value[OPT_FROM];
+  int start_bar = 1;
+  WayExit end = way_cli_int(args, OPT_START_BAR, 1, 1000000, &start_bar);
+  WayMidiFile midi;
+  if (!end) end = way_cli_midi(path, &midi);
+  if (end) return end;
+  WayHeard heard = {0, NULL};
+  WayTick origin = 0;
+  WayError error = {.status = WAY_OK};
+  WayStatus st =
+      way_bars_start(midi.smf, (uint32_t)start_bar, (WayMetre){4, 4}, &origin);
+  if (st) end = way_cli_failed(path, "%s", way_strerror(st));
+  if (!st) st = hear(args, midi.smf, &heard, &error);
+  if (!st) st = way_chart_from(midi.smf, &heard, origin, chart, &error);
+  if (st && !end) end = way_cli_failed(path, "%s", error.message);
+  free(heard.chords);
+  way_cli_free_midi(&midi);
+  return end;
+}
+
+static WayExit read_chart(const WayArgs* args, WayChart** chart) {
+  const bool from = args->value[OPT_FROM];
+  if (from == (args->n == 1))
+    return way_cli_usage(args, "expected a chart, or --from FILE.mid");
+  if (!from && (args->value[OPT_CHORD_TRACK] || args->value[OPT_START_BAR]))
+    return way_cli_usage(args, "--chord-track and --start-bar go with --from");
+  return from ? write_down(args, chart) : way_cli_chart(args->words[0], chart);
+}
+
 static WayExit run(const WayArgs* args) {
+  const char* const file = args->n ? args->words[0] : args->value[OPT_FROM];
+  const bool text =
+      args->value[OPT_TEXT] || (args->value[OPT_FROM] && !args->value[OPT_JSON]);
   WayChart* chart = NULL;
-  WayExit end = way_cli_chart(args->words[0], &chart);
-  if (!end && args->value[OPT_TRANSPOSE]) end = transpose(args, &chart);
-  if (!end)
-    end = args->value[OPT_TEXT] ? print_text(args->words[0], chart)
-                                : print_chart(args, chart);
+  WayExit end = read_chart(args, &chart);
+  if (!end && args->value[OPT_TRANSPOSE]) end = transpose(args, file, &chart);
+  if (!end) end = text ? print_text(file, chart) : print_chart(args, file, chart);
   way_chart_free(chart);
   return end;
 }
@@ -361,8 +409,9 @@ const WayCommand way_cmd_chart = {
     "Show a chart as it is played: bars with chords, numerals and functions",
     "Numerals are told in the key of their section.  docs/chart-format.md describes "
     "how\n"
-    "charts are written.\n",
+    "charts are written.  --from takes a MIDI file in place of FILE and writes chart\n"
+    "text; docs/teacher.md tells how chords are found there.\n",
     options,
-    1,
+    0,
     1,
     run};

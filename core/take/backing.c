@@ -76,7 +76,8 @@ typedef struct {
   const WayTimeline* t;
   const WayBackingChoice* choice;
   WaySmf* smf;
-  WayTick start; ///< Of the first chorus
+  WayTick start;  ///< Of the first chorus
+  bool key_given; ///< The chart gives a key
   uint32_t n[WAY_PART_COUNT], room[WAY_PART_COUNT];
   Note* notes[WAY_PART_COUNT]; ///< By start
 } Maker;
@@ -399,7 +400,7 @@ static WayStatus put_key(Maker* m, WayTick tick, WayKey key) {
   const uint8_t meta[] = {0xFF, META_KEY, (uint8_t)signature_of(key),
                           way_key_is_minor(key)};
   const WayStatus st = way_smf_add(m->smf, 0, (uint64_t)tick, meta, sizeof(meta));
-  if (st || key.mode == WAY_MODE_MAJOR || key.mode == WAY_MODE_MINOR) return st;
+  if (st || !m->key_given) return st;
   char text[WAY_NAME_MAX];
   WayOut out = way_out(text, sizeof(text));
   way_out_str(&out, "key: ");
@@ -459,6 +460,9 @@ static WayStatus put_form(Maker* m, uint32_t chorus, Force* force) {
 
 static WayStatus put_head(Maker* m, Force* force) {
   *force = (Force){m->t->bars[0].metre, m->chart->key};
+  m->key_given = m->chart->key_given;
+  for (uint32_t i = 0; i < m->chart->n_sections; ++i)
+    m->key_given |= m->chart->sections[i].key_given;
   if (!way_smf_add_track(m->smf)) return WAY_ERR_NO_MEMORY;
   WayStatus st =
       m->chart->title[0] ? put_text(m, 0, 0, META_NAME, m->chart->title) : WAY_OK;

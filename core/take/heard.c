@@ -26,12 +26,12 @@ static WayStatus refuse(WayError* error, WayStatus status, const char* message) 
 static bool push(WayHeard* h, WayTick tick, const WayChord* chord) {
   if (h->n && way_chord_equal(&h->chords[h->n - 1].chord, chord)) return true;
   if (!(h->n & (h->n - 1))) { // room doubles at powers of two
-    WayHeardChord* const more =
+    WayTimedChord* const more =
         realloc(h->chords, (h->n ? 2 * (size_t)h->n : 1) * sizeof(*more));
     if (!more) return false;
     h->chords = more;
   }
-  h->chords[h->n++] = (WayHeardChord){tick, *chord};
+  h->chords[h->n++] = (WayTimedChord){tick, *chord};
   return true;
 }
 

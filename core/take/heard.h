@@ -9,12 +9,12 @@
 typedef struct {
   WayTick tick; ///< Ticks of music from the start of the file
   WayChord chord;
-} WayHeardChord;
+} WayTimedChord;
 
 /// Chords in rising order.
 typedef struct {
   uint32_t n;
-  WayHeardChord* chords; ///< To be freed with free()
+  WayTimedChord* chords; ///< To be freed with free()
 } WayHeard;
 
 /// Longest chart made of heard chords, in bars.
