@@ -6,7 +6,8 @@
 #include <string.h>
 
 enum { NOTE_OFF = 0x80, NOTE_ON = 0x90, CONTROLLER = 0xB0, SYSTEM = 0xF0 };
-enum { ALL_SOUND_OFF = 120, ALL_NOTES_OFF = 123 };
+enum { SUSTAIN = 64, ALL_SOUND_OFF = 120, ALL_NOTES_OFF = 123 };
+enum { PEDAL_DOWN = 64 };
 
 // The chord in force.
 
@@ -47,11 +48,15 @@ static void settle(WayEngine* e) {
   if (way_listen_settle(&e->listen, t ? &t->key : NULL)) hear(e);
 }
 
-/// Leave the chord heard for the chart's, if the chord track has been silent for long.
-static void forget_if_silent(WayEngine* e) {
-  if (e->settings.source == WAY_SOURCE_AUTO && e->follow.timeline &&
-      !e->listen.held.n && e->forget_due == INT64_MAX)
-    e->listen.known = false;
+/// Leave the chord heard if its keys have been up for long enough.
+/// @return Whether there was one.
+static bool forget_if_silent(WayEngine* e) {
+  const bool chart_waits = e->settings.source == WAY_SOURCE_AUTO && e->follow.timeline;
+  if (!e->listen.known || e->listen.held.n || e->forget_due != INT64_MAX ||
+      (!chart_waits && !(e->settings.chord_stays > 0)))
+    return false;
+  e->listen.known = false;
+  return true;
 }
 
 // Marks.
@@ -120,6 +125,7 @@ static WAY_NOINLINE void mark_landing(WayEngine* e, const WaySink* sink, int64_t
   WayMark m = mark_of(frame, WAY_MARK_LANDING, h, s);
   m.landing = (uint8_t)landing_of(m.role, target_of(e, s->early));
   m.held_over = s->held_over;
+  m.again = false; // of its chord it is the first
   mark_in_place(e, sink, &m);
 }
 
@@ -218,6 +224,41 @@ static bool had_landing(const WayEngine* e) {
   return f->timeline->spans[f->place.span].harmony == e->early_chord;
 }
 
+/// Note that a note has begun, in case its chord is heard late.
+static WAY_NOINLINE void remember(WayEngine* e, int64_t frame, WayKeyIndex note,
+                                  uint8_t pitch) {
+  e->recent[e->next_recent] = (WayRecent){frame, note, pitch};
+  e->next_recent = (e->next_recent + 1) % WAY_RECENT;
+}
+
+static void forget_recent(WayEngine* e) {
+  for (unsigned i = 0; i < WAY_RECENT; ++i) e->recent[i].frame = INT64_MIN;
+}
+
+static int64_t frames_of_ms(const WayEngine* e, unsigned ms) {
+  return (int64_t)(ms * 0.001 * e->rate + 0.5);
+}
+
+/// Tell what the notes are that began since a heard chord did; the first is its
+/// landing.
+static void tell_recent(WayEngine* e, const WaySink* sink, int64_t frame,
+                        const WayHarmony* h) {
+  const int64_t began = e->struck_first < frame ? e->struck_first : frame;
+  const int64_t since = began - frames_of_ms(e, e->settings.grace);
+  for (unsigned i = 0; i < WAY_RECENT; ++i) {
+    const WayRecent* const r = &e->recent[(e->next_recent + i) % WAY_RECENT];
+    if (r->frame == INT64_MIN || r->frame < since) continue;
+    const Sounding late = {.note = r->note,
+                           .pitch = r->pitch,
+                           .again = true,
+                           .role = &h->roles[r->pitch % 12u]};
+    note_began(e, sink, frame, h, late);
+    if (!e->landing_open) continue;
+    e->landing_open = false;
+    mark_landing(e, sink, frame, h, &late);
+  }
+}
+
 /// Another chord is in force.
 static void arrive(WayEngine* e, const WaySink* sink, int64_t frame,
                    const WayHarmony* h) {
@@ -226,6 +267,7 @@ static void arrive(WayEngine* e, const WaySink* sink, int64_t frame,
   e->landing_open = !way_chord_is_none(&h->chord) && !had_landing(e);
   e->landed_early = false;
   mark_place(e, sink, frame, WAY_MARK_CHANGE);
+  if (e->remembers && hears(e)) tell_recent(e, sink, frame, h);
   const WayKeyIndex key = revise_all_held(e, sink, frame, h);
   if (!e->landing_open || key == WAY_NO_KEY) return;
   e->landing_open = false;
@@ -330,12 +372,15 @@ static WAY_NOINLINE void step(WayEngine* e, const WaySink* sink) {
   const int64_t frame = e->due;
   unsigned news = WAY_NEWS_NONE;
   if (e->settle_due <= frame) settle(e);
+  bool forgot = false;
   if (e->forget_due <= frame) {
     e->forget_due = INT64_MAX;
-    forget_if_silent(e);
+    forgot = forget_if_silent(e);
   }
   if (e->follow.due <= frame) news = way_follow_step(&e->follow);
   refresh(e, sink, frame, news);
+  if (forgot && !e->now && e->settings.enabled)
+    mark_place(e, sink, frame, WAY_MARK_CHANGE);
   if (e->bend_due <= frame) settle_bends(e, sink, frame);
 }
 
@@ -348,15 +393,21 @@ void way_engine_advance(WayEngine* e, int64_t frame, const WaySink* sink) {
 static WAY_NOINLINE void chord_strike(WayEngine* e, int64_t frame, WayKeyIndex key) {
   const bool together = frame <= e->together_until;
   way_listen_strike(&e->listen, way_key_channel(key), way_key_number(key), together);
-  e->together_until = frame + (int64_t)(WAY_STRUM * e->rate);
-  e->settle_due = frame;
+  const int64_t strum = frames_of_ms(e, e->settings.strum);
+  const int64_t apart = (int64_t)(WAY_STRUM * e->rate);
+  if (!together) e->struck_first = frame;
+  e->together_until = frame + (strum > apart ? strum : apart);
+  const int64_t latest = e->struck_first + 3 * strum;
+  e->settle_due = frame + strum < latest ? frame + strum : latest;
+  if (e->settle_due < frame) e->settle_due = frame;
   plan(e);
 }
 
 /// After chord keys went up: start to wait for silence to last.
 static void chord_lifted(WayEngine* e, int64_t frame, uint16_t held_before) {
   if (!held_before || e->listen.held.n) return;
-  e->forget_due = frame + (int64_t)(WAY_HEARD_STAYS * e->rate);
+  const double stays = e->settings.chord_stays;
+  e->forget_due = frame + (int64_t)((stays > 0 ? stays : WAY_HEARD_STAYS) * e->rate);
   plan(e);
 }
 
@@ -366,6 +417,13 @@ static WAY_NOINLINE void chord_lift(WayEngine* e, int64_t frame, WayKeyIndex key
     e->settle_due = frame;
     plan(e);
   }
+  chord_lifted(e, frame, before);
+}
+
+static void chord_pedal(WayEngine* e, int64_t frame, uint8_t channel, bool down) {
+  const uint16_t before = e->listen.held.n;
+  if (way_listen_pedal(&e->listen, channel, down)) e->settle_due = frame;
+  plan(e);
   chord_lifted(e, frame, before);
 }
 
@@ -394,6 +452,7 @@ static inline bool in_range(const WayEngine* e, WayKeyIndex key) {
 static void sort_notes(WayEngine* e) {
   const WaySettings* const s = &e->settings;
   e->handling = (uint8_t)s->handling;
+  e->remembers = s->enabled && (s->grace || s->strum);
   e->tag_channel = refuses_tags(e) ? 0 : s->tag_channel;
   e->melody_channels = UINT16_MAX;
   if (s->melody_channel) // of a zone, the master stands for all of it
@@ -438,6 +497,7 @@ static inline void strike_over(WayEngine* e, const WaySink* sink, int64_t frame,
   if (!way_ledger_strike(&e->ledger, sink, frame, key, begun.note, velocity, true))
     return;
   e->line = pitch;
+  if (e->remembers) remember(e, frame, begun.note, pitch);
   note_began(e, sink, frame, h, begun);
   if ((early || e->landing_open) && take_landing(e, h, early))
     mark_landing(e, sink, frame, h, &begun);
@@ -451,8 +511,9 @@ static void melody_strike(WayEngine* e, const WaySink* sink, int64_t frame,
   if (h) {
     strike_over(e, sink, frame, h, early, key, velocity);
   } else if (way_ledger_strike(&e->ledger, sink, frame, key, key, velocity, true)) {
-    e->line = way_key_number(key);
+    e->line = bent(e, key, way_key_number(key));
     e->last_pitch = WAY_UNHELD;
+    if (e->remembers) remember(e, frame, key, e->line);
   }
 }
 
@@ -482,12 +543,19 @@ static bool ends_all(const uint8_t* bytes, uint32_t size) {
          (bytes[1] == ALL_SOUND_OFF || bytes[1] == ALL_NOTES_OFF);
 }
 
+/// Whether a message moves the sustain pedal.
+static bool is_pedal(const uint8_t* bytes, uint32_t size) {
+  return size == 3 && (bytes[0] & 0xF0) == CONTROLLER && bytes[1] == SUSTAIN;
+}
+
 static void chord_message(WayEngine* e, int64_t frame, const uint8_t* bytes,
                           uint32_t size, bool is_note) {
   if (chords_by_melody(&e->settings)) return;
   const WayKeyIndex key = is_note ? way_key_index(bytes[0], bytes[1]) : 0;
   if (ends_all(bytes, size))
     chord_clear(e, frame, bytes[0] & 0x0F);
+  else if (is_pedal(bytes, size))
+    chord_pedal(e, frame, bytes[0] & 0x0F, bytes[2] >= PEDAL_DOWN);
   else if (is_note && (bytes[0] & 0xF0) == NOTE_ON && bytes[2])
     chord_strike(e, frame, key);
   else if (is_note)
@@ -527,6 +595,8 @@ static void other_message(WayEngine* e, const WaySink* sink, int64_t frame,
   way_ledger_pass(&e->ledger, sink, frame, bytes, size);
   copy_to_tags(e, sink, frame, bytes, size);
   if (size != 3 || bytes[0] >= SYSTEM) return;
+  if (is_pedal(bytes, size) && e->chord_channels >> (bytes[0] & 15) & 1)
+    chord_pedal(e, frame, bytes[0] & 0x0F, bytes[2] >= PEDAL_DOWN);
   follow_bends(e, frame, way_bends_hear(&e->bends, bytes));
   sort_notes(e);
 }
@@ -570,6 +640,7 @@ void way_engine_init(WayEngine* e, double rate) {
   way_ledger_init(&e->ledger);
   way_listen_init(&e->listen);
   sort_notes(e);
+  forget_recent(e);
   plan(e);
 }
 
@@ -597,6 +668,7 @@ void way_engine_set(WayEngine* e, const WaySettings* s, int64_t frame,
     follow_bends(e, frame, UINT16_MAX);
   }
   sort_notes(e);
+  if (!e->remembers) forget_recent(e);
   if (listens_elsewhere(&before, &e->settings)) stop_listening(e);
   if (e->settings.early < before.early || e->settings.early > before.early)
     way_follow_early(&e->follow, e->settings.early);
@@ -629,6 +701,7 @@ void way_engine_silence(WayEngine* e, int64_t frame, const WaySink* sink) {
   way_engine_advance(e, frame, sink);
   way_ledger_clear(&e->ledger, sink, frame);
   stop_listening(e);
+  forget_recent(e);
   e->line = e->last_pitch = WAY_UNHELD;
   refresh(e, sink, frame, WAY_NEWS_NONE);
 }

@@ -36,6 +36,16 @@ typedef struct {
 /// How long a bend rests on a pitch before it has settled; in seconds.
 #define WAY_BEND_SETTLES 0.05
 
+/// How many notes back a heard chord can count for.
+#define WAY_RECENT 16u
+
+/// A note of the melody that began a little while ago.
+typedef struct {
+  int64_t frame;    ///< When; INT64_MIN if there is none
+  WayKeyIndex note; ///< As sent
+  uint8_t pitch;    ///< As it sounded
+} WayRecent;
+
 /// Chord keys struck within this time of each other belong together; in seconds.
 #define WAY_STRUM 0.08
 
@@ -67,6 +77,14 @@ typedef struct {
    - the first note-on from the change until the next one.
    Notes that a filter leaves out, and held notes that are released, are no landings.
 
+   **Heard chords** are read when their notes are struck; with a time to strum, when
+   that has passed without another key (three times as long at the most).  A chord began
+   with its first key: notes begun since then, or within `grace` before it, are marked
+   again, and the first of them is its landing.  Keys under the sustain pedal are held.
+   A chord whose keys are up is forgotten after `chord_stays`, which is marked as a
+   change to N.C.; without one it stays, but #WAY_SOURCE_AUTO goes back to the chart
+   after #WAY_HEARD_STAYS.
+
    **Bends.**  A note is what it sounds: the pitch of its key and the bend of its
    channel, rounded to a semitone.  When a bend settles on another pitch, the melody's
    notes on its channel are marked again.  A snapped note moves by whole semitones and
@@ -91,6 +109,7 @@ typedef struct {
   uint8_t lowest, keys;     ///< The melody's range: its lowest key, and how many more
   uint8_t handling;         ///< As set
   uint8_t tag_channel;      ///< As set; 0 while channels are bent apart
+  bool remembers;           ///< Notes are put among the recent ones
   bool landing_open;        ///< The chord in force waits for its landing
   uint8_t line;       ///< Pitch sounded last, or #WAY_UNHELD: where the line comes from
   uint8_t last_pitch; ///< The same, if the note had a role
@@ -106,15 +125,18 @@ typedef struct {
   int64_t settle_due;     ///< Where the notes of a chord are read; INT64_MAX if read
   int64_t forget_due;     ///< Where the chord track is silent for too long
   int64_t together_until; ///< Chord keys struck up to here join those before
-  int64_t bend_due;       ///< When the first bend has settled; INT64_MAX if none is to
-  int64_t bend_dues[16];  ///< The same by channel
-  int8_t bend_next[16];   ///< Steps of the bend that may settle, by channel
-  int8_t bend_told[16];   ///< Steps of the bend that roles were told with, by channel
-  int64_t top_marked;     ///< Frame of the last top, so none is marked twice
-  WayChord told;          ///< The chord the last change was marked for
-  bool has_told;          ///< There is one
-  bool landed_early;      ///< A note in the early window was the next chord's landing
-  uint32_t early_chord;   ///< That chord's index in the timeline's harmonies
+  int64_t struck_first;   ///< When the first of them was struck
+  WayRecent recent[WAY_RECENT];
+  unsigned next_recent;  ///< Place of the oldest
+  int64_t bend_due;      ///< When the first bend has settled; INT64_MAX if none is to
+  int64_t bend_dues[16]; ///< The same by channel
+  int8_t bend_next[16];  ///< Steps of the bend that may settle, by channel
+  int8_t bend_told[16];  ///< Steps of the bend that roles were told with, by channel
+  int64_t top_marked;    ///< Frame of the last top, so none is marked twice
+  WayChord told;         ///< The chord the last change was marked for
+  bool has_told;         ///< There is one
+  bool landed_early;     ///< A note in the early window was the next chord's landing
+  uint32_t early_chord;  ///< That chord's index in the timeline's harmonies
 } WayEngine;
 
 /// Put an engine in its first state: defaults, no chart, stopped at tick 0.

@@ -18,18 +18,41 @@ static bool put(WayKeySet* keys, uint8_t channel, uint8_t number, bool in) {
 
 void way_listen_strike(WayListen* l, uint8_t channel, uint8_t number, bool together) {
   if (!together) memset(&l->fresh, 0, sizeof(l->fresh));
+  put(&l->lifted, channel, number, false);
   put(&l->held, channel, number, true);
   put(&l->fresh, channel, number, true);
 }
 
-bool way_listen_lift(WayListen* l, uint8_t channel, uint8_t number) {
+/// Whether a set holds a key.
+static bool has(const WayKeySet* keys, uint8_t channel, uint8_t number) {
+  return keys->bits[channel & 15][number >> 6 & 1] >> (number & 63) & 1;
+}
+
+/// A key is held no longer.
+static bool release(WayListen* l, uint8_t channel, uint8_t number) {
+  put(&l->lifted, channel, number, false);
   const bool was_held = put(&l->held, channel, number, false);
   const bool was_fresh = put(&l->fresh, channel, number, false);
   return was_held && !was_fresh && l->held.n == l->fresh.n;
 }
 
+bool way_listen_lift(WayListen* l, uint8_t channel, uint8_t number) {
+  if (!(l->pedals >> (channel & 15) & 1)) return release(l, channel, number);
+  if (has(&l->held, channel, number)) put(&l->lifted, channel, number, true);
+  return false;
+}
+
+bool way_listen_pedal(WayListen* l, uint8_t channel, bool down) {
+  const uint16_t bit = (uint16_t)(1u << (channel & 15));
+  l->pedals = (uint16_t)(down ? l->pedals | bit : l->pedals & ~bit);
+  bool again = false;
+  for (uint8_t number = 0; !down && number < 128; ++number)
+    if (has(&l->lifted, channel, number) && release(l, channel, number)) again = true;
+  return again;
+}
+
 void way_listen_clear_channel(WayListen* l, uint8_t channel) {
-  for (uint8_t number = 0; number < 128; ++number) way_listen_lift(l, channel, number);
+  for (uint8_t number = 0; number < 128; ++number) release(l, channel, number);
 }
 
 /// Pitch classes of some keys; the lowest one's goes to `bass`.

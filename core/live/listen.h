@@ -18,9 +18,11 @@ typedef struct {
 /// What is held, and the chord it spelled last.  No pointers.
 typedef struct {
   WayKeySet held;
-  WayKeySet fresh; ///< Those held that were struck together last
-  bool known;      ///< `chord` is one
-  WayChord chord;  ///< The last chord spelled; it stays when nothing is held
+  WayKeySet fresh;  ///< Those held that were struck together last
+  WayKeySet lifted; ///< Those held by the sustain pedal alone
+  uint16_t pedals;  ///< Bit n: the pedal of channel n is down
+  bool known;       ///< `chord` is one
+  WayChord chord;   ///< The last chord spelled; it stays when nothing is held
 } WayListen;
 
 /// Nothing held, no chord known.  @par Real-time safe.
@@ -35,7 +37,11 @@ WAY_RT void way_listen_strike(WayListen* l, uint8_t channel, uint8_t number,
 /// @return Whether the chord should be read again: the last key that overlapped the
 /// fresh ones is gone.  @par Real-time safe.
 WAY_RT bool way_listen_lift(WayListen* l, uint8_t channel, uint8_t number);
-/// All keys of a channel (0..15) go up.  @par Real-time safe.
+/// The sustain pedal of a channel (0..15) goes down or up: keys lifted while it is down
+/// stay held until it goes up.
+/// @return As way_listen_lift() does, for all of them.  @par Real-time safe.
+WAY_RT bool way_listen_pedal(WayListen* l, uint8_t channel, bool down);
+/// All keys of a channel (0..15) go up, whatever its pedal does.  @par Real-time safe.
 WAY_RT void way_listen_clear_channel(WayListen* l, uint8_t channel);
 /**
    Read the chord from what is held now.

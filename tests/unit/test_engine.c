@@ -690,6 +690,126 @@ static void test_silence_forgets_what_was_heard(void** state) {
   assert_false(way_engine_view(&engine, 20).has_chord);
 }
 
+static void track(void) {
+  settings.source = WAY_SOURCE_TRACK;
+  use();
+}
+/// Strike one key of the chord track.
+static void strum(int64_t frame, unsigned key) {
+  send(WAY_INPUT_CHORDS, frame, 0x90, key, 90);
+}
+
+static void test_a_strum_is_one_change(void** state) {
+  (void)state;
+  settings.strum = 50; // 2400 frames
+  track();
+  strum(1000, 45); // A C E G, slowly: Am on the way to Am7
+  strum(2500, 60);
+  strum(4000, 64);
+  strum(5500, 67);
+  way_engine_advance(&engine, 48000, &sink);
+  assert_string_equal(marked(), "7900 change Am7");
+}
+
+static void test_a_strum_does_not_last_for_ever(void** state) {
+  (void)state;
+  settings.strum = 50;
+  track();
+  static const uint8_t keys[] = {48, 52, 55, 60, 64, 67, 72, 76};
+  for (int i = 0; i < 8; ++i) strum(1000 + 2000 * i, keys[i]);
+  way_engine_advance(&engine, 48000, &sink);
+  assert_string_equal(marked(), "8200 change C");
+}
+
+static void test_notes_under_a_strum_belong_to_it(void** state) {
+  (void)state;
+  settings.strum = 50;
+  track();
+  hear_chord(WAY_INPUT_CHORDS, 0, 0x90, "\x30\x34\x37");
+  way_engine_advance(&engine, 10000, &sink);
+  marked();
+  hear_chord(WAY_INPUT_CHORDS, 20000, 0x80, "\x30\x34\x37");
+  on(23900, 65); // before the F began
+  strum(24000, 53);
+  on(24000, 64);
+  off(24100, 64);
+  strum(24500, 57);
+  strum(25000, 60);
+  on(25100, 69);
+  way_engine_advance(&engine, 48000, &sink);
+  assert_string_equal(
+      marked(), "23900 role 11 scale tone over C; 23900 landing 11 other over C; "
+                "24000 role 3 chord tone over C; 25100 role 13 scale tone over C; "
+                "27400 change F; 27400 role again 7 scale tone over F; "
+                "27400 landing 7 other over F; "
+                "27400 role again 3 chord tone over F");
+}
+
+static void test_a_late_chord_counts_within_its_grace(void** state) {
+  (void)state;
+  settings.grace = 20; // 960 frames
+  track();
+  on(1000, 60);
+  on(3000, 64);
+  hear_chord(WAY_INPUT_CHORDS, 3900, 0x90, "\x30\x34\x37");
+  way_engine_advance(&engine, 4000, &sink);
+  assert_string_equal(marked(), "3900 change C; 3900 role again 3 chord tone over C; "
+                                "3900 landing 3 chord tone over C");
+}
+
+static void test_the_pedal_holds_a_chord(void** state) {
+  (void)state;
+  track();
+  send(WAY_INPUT_CHORDS, 5, 0xB0, 64, 127);
+  strum(10, 48); // broken, each key lifted before the next
+  send(WAY_INPUT_CHORDS, 4000, 0x80, 48, 64);
+  strum(5000, 52);
+  send(WAY_INPUT_CHORDS, 9000, 0x80, 52, 64);
+  strum(10000, 55);
+  send(WAY_INPUT_CHORDS, 14000, 0x80, 55, 64);
+  way_engine_advance(&engine, 15000, &sink);
+  assert_string_equal(marked(), "10000 change C");
+  assert_int_equal(engine.listen.held.n, 3);
+  send(WAY_INPUT_CHORDS, 16000, 0xB0, 64, 0);
+  assert_int_equal(engine.listen.held.n, 0);
+}
+
+static void test_a_pedal_changed_after_the_chord_clears_it(void** state) {
+  (void)state;
+  track();
+  send(WAY_INPUT_CHORDS, 5, 0xB0, 64, 127);
+  hear_chord(WAY_INPUT_CHORDS, 10, 0x90, "\x30\x34\x37");
+  hear_chord(WAY_INPUT_CHORDS, 9000, 0x80, "\x30\x34\x37");
+  hear_chord(WAY_INPUT_CHORDS, 10000, 0x90, "\x2B\x3B\x3E\x41");
+  send(WAY_INPUT_CHORDS, 11000, 0xB0, 64, 0);
+  send(WAY_INPUT_CHORDS, 11500, 0xB0, 64, 127);
+  way_engine_advance(&engine, 20000, &sink);
+  assert_string_equal(marked(), "10 change C; 10000 change G7");
+}
+
+static void test_silence_ends_a_chord_if_asked(void** state) {
+  (void)state;
+  settings.chord_stays = 0.5;
+  track();
+  hear_chord(WAY_INPUT_CHORDS, 0, 0x90, "\x30\x34\x37");
+  hear_chord(WAY_INPUT_CHORDS, 10000, 0x80, "\x30\x34\x37");
+  on(33000, 64);
+  way_engine_advance(&engine, 34001, &sink);
+  on(34002, 64);
+  assert_string_equal(marked(), "0 change C; 33000 role 3 chord tone over C; "
+                                "33000 landing 3 chord tone over C; 34000 change N.C.");
+}
+
+static void test_a_chord_stays_until_the_next(void** state) {
+  (void)state;
+  track();
+  hear_chord(WAY_INPUT_CHORDS, 0, 0x90, "\x30\x34\x37");
+  hear_chord(WAY_INPUT_CHORDS, 10000, 0x80, "\x30\x34\x37");
+  way_engine_advance(&engine, 100 * 48000, &sink);
+  assert_string_equal(marked(), "0 change C");
+  assert_true(way_engine_view(&engine, 100 * 48000).has_chord);
+}
+
 // Bends.
 
 static void bend(int64_t frame, unsigned channel, int cents) {
@@ -1257,6 +1377,14 @@ int main(void) {
       cmocka_unit_test_setup(test_chord_keys_are_lifted_on_every_input, start),
       cmocka_unit_test_setup(test_auto_stays_with_a_track_that_sounds_again, start),
       cmocka_unit_test_setup(test_silence_forgets_what_was_heard, start),
+      cmocka_unit_test_setup(test_a_strum_is_one_change, start),
+      cmocka_unit_test_setup(test_a_strum_does_not_last_for_ever, start),
+      cmocka_unit_test_setup(test_notes_under_a_strum_belong_to_it, start),
+      cmocka_unit_test_setup(test_a_late_chord_counts_within_its_grace, start),
+      cmocka_unit_test_setup(test_the_pedal_holds_a_chord, start),
+      cmocka_unit_test_setup(test_a_pedal_changed_after_the_chord_clears_it, start),
+      cmocka_unit_test_setup(test_silence_ends_a_chord_if_asked, start),
+      cmocka_unit_test_setup(test_a_chord_stays_until_the_next, start),
       cmocka_unit_test_setup(test_a_role_follows_the_sounding_pitch, start),
       cmocka_unit_test_setup(test_a_bend_that_settles_is_told, start),
       cmocka_unit_test_setup(test_vibrato_and_quarter_tones_are_not_told, start),
