@@ -377,7 +377,7 @@ static void stamp_trail(uint64_t* h, const WayScreenModel* m,
                         const WayScreenLayout* l) {
   stir(h, (uint64_t)l->trail.from);
   stir(h, (uint64_t)l->trail.to);
-  stir(h, (uint64_t)(l->trail.low * 128 + l->trail.high));
+  stir(h, (unsigned)l->trail.low * 128u + (unsigned)l->trail.high);
   for (uint32_t i = 0; i < m->n_trail; ++i) {
     const WayTrailNote* const n = &m->trail[i];
     if (n->end < l->trail.from || n->start > l->trail.to) continue;

@@ -74,6 +74,32 @@ static void test_parts_painted_alone_make_the_whole(void** state) {
   way_timeline_free(t);
 }
 
+// No state and no size stops the painter, and no part paints outside its box.
+static void test_any_state_at_any_size(void** state) {
+  (void)state;
+  WayTimeline* const t = tune();
+  for (uint32_t seed = 1; seed <= 40; ++seed) {
+    uint32_t rng = seed;
+    State s;
+    state_fill(&s, t, seed);
+    const int width = (int)(120 + rng_below(&rng, 700));
+    const int height = (int)(120 + rng_below(&rng, 400));
+    const WayScreenLayout l = way_screen_layout(&s.model, width, height);
+    const unsigned region = rng_below(&rng, WAY_REGION_COUNT);
+    const WayBox box = l.box[region];
+    const WayColour blank = {1, 0, 1};
+    Canvas c = canvas_of(width, height, blank);
+    way_screen_paint(c.cr, &s.model, &l, 1u << region);
+    const int left = canvas_count(&c, 0, 0, width, height, blank);
+    assert_int_equal(left, (int)(width * height - box.width * box.height));
+    way_screen_paint(c.cr, &s.model, &l, WAY_REGIONS_ALL);
+    assert_int_equal(cairo_status(c.cr), CAIRO_STATUS_SUCCESS);
+    assert_int_equal(canvas_count(&c, 0, 0, width, height, blank), 0);
+    canvas_free(c);
+  }
+  way_timeline_free(t);
+}
+
 static void test_an_empty_model_is_a_picture_too(void** state) {
   (void)state;
   for (int view = 0; view < WAY_VIEW_COUNT; ++view) {
@@ -91,6 +117,7 @@ static void test_an_empty_model_is_a_picture_too(void** state) {
 int main(void) {
   const struct CMUnitTest tests[] = {
       cmocka_unit_test(test_parts_painted_alone_make_the_whole),
+      cmocka_unit_test(test_any_state_at_any_size),
       cmocka_unit_test(test_an_empty_model_is_a_picture_too),
   };
   return cmocka_run_group_tests(tests, NULL, NULL);
