@@ -31,6 +31,7 @@ enum {
   SVG,
   PDF,
   PNG,
+  REPORT,
   LOG,
   DB,
   DAY
@@ -59,6 +60,7 @@ static const WayOption options[] = {
     {"svg", 0, "FILE", "Draw the take over its chords"},
     {"pdf", 0, "FILE", "The same on A4 pages"},
     {"png", 0, "FILE", "The same as an image"},
+    {"report", 0, "FILE", "Write a PDF to hand over: picture, tables, suggestions"},
     {"log", 0, NULL, "Also store the take's figures in the practice log"},
     {"db", 0, "FILE", "The practice log, if not that of the user"},
     {"day", 0, "YYYY-MM-DD", "When the take was played, if not when it was saved"},
@@ -236,7 +238,8 @@ static WayExit read_files(const WayArgs* args, WayReviewFiles* out) {
                           .matrix = args->value[MATRIX] != NULL,
                           .svg = args->value[SVG],
                           .pdf = args->value[PDF],
-                          .png = args->value[PNG]};
+                          .png = args->value[PNG],
+                          .report = args->value[REPORT]};
   if (way_cli_review_wanted(out) && args->n > 1)
     return way_cli_usage(args, "files are written for one take at a time");
   return way_cli_number(args, OFFSET, -86400, 86400, &out->offset);

@@ -1,5 +1,6 @@
 #include "cli/review_files.h"
 
+#include "draw/report.h"
 #include "draw/take_matrix.h"
 #include "draw/take_picture.h"
 #include "take/captions.h"
@@ -12,7 +13,13 @@
 
 bool way_cli_review_wanted(const WayReviewFiles* files) {
   return files->markers || files->csv || files->captions || files->svg || files->pdf ||
-         files->png;
+         files->png || files->report;
+}
+
+static const char* why(WayStatus status) {
+  return status == WAY_ERR_RANGE
+             ? "too long to be drawn: more than 2000 systems of bars"
+             : way_strerror(status);
 }
 
 /// Write a file whole once `fill` has made it; `name` is NULL where none is asked for.
@@ -29,7 +36,7 @@ write_text(const char* name, const WayReviewFiles* files, const WayReviewed* r,
   const WayStatus st = fill(files, r, to);
   const bool cut = ferror(to);
   if (fclose(to) || cut || st)
-    end = way_cli_failed(name, "%s", way_strerror(st ? st : WAY_ERR_NO_MEMORY));
+    end = way_cli_failed(name, "%s", why(st ? st : WAY_ERR_NO_MEMORY));
   else
     end = way_cli_write(name, text, size);
   free(text);
@@ -59,14 +66,30 @@ static WayStatus fill_markers(const WayReviewFiles* files, const WayReviewed* r,
   return WAY_OK;
 }
 
+static const char* base_name(const char* path) {
+  const char* const slash = strrchr(path, '/');
+  return slash ? slash + 1 : path;
+}
+
 static WayStatus fill_picture(const WayReviewFiles* files, const WayReviewed* r,
                               WayCanvasKind kind, FILE* to) {
   char* bytes = NULL;
   size_t size = 0;
-  const char* const slash = strrchr(r->head->take, '/');
-  const char* const name = slash ? slash + 1 : r->head->take;
   const WayStatus st = (files->matrix ? way_take_matrix : way_take_picture)(
-      r->review, r->head->title, name, kind, &bytes, &size);
+      r->review, r->head->title, base_name(r->head->take), kind, &bytes, &size);
+  if (st) return st;
+  fwrite(bytes, 1, size, to);
+  free(bytes);
+  return WAY_OK;
+}
+
+static WayStatus fill_report(const WayReviewFiles* files, const WayReviewed* r,
+                             FILE* to) {
+  (void)files;
+  char* bytes = NULL;
+  size_t size = 0;
+  const WayStatus st =
+      way_report(r->review, r->head->title, base_name(r->head->take), &bytes, &size);
   if (st) return st;
   fwrite(bytes, 1, size, to);
   free(bytes);
@@ -92,5 +115,6 @@ WayExit way_cli_review_write(const WayReviewFiles* files, const WayReviewed* r) 
   if (!end) end = write_text(files->svg, files, r, fill_svg);
   if (!end) end = write_text(files->pdf, files, r, fill_pdf);
   if (!end) end = write_text(files->png, files, r, fill_png);
+  if (!end) end = write_text(files->report, files, r, fill_report);
   return end;
 }

@@ -14,7 +14,8 @@ typedef struct {
   const char* svg;      ///< A picture
   const char* pdf;
   const char* png;
-  double offset; ///< Second of the video at which the take begins
+  const char* report; ///< All of it on paper, as PDF
+  double offset;      ///< Second of the video at which the take begins
 } WayReviewFiles;
 
 /// One reviewed take.

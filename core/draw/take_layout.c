@@ -3,7 +3,7 @@
 #include <stdlib.h>
 
 // At scale 1, in points.
-#define GUTTER 20.0 // names of notes
+#define GUTTER 25.0 // names of notes
 #define LANE 13.0
 #define PAD 4.0
 #define FOOT 8.0
@@ -164,7 +164,7 @@ WayStatus way_take_layout(const WayReview* r, const WayTakeFrame* frame,
                      .lane = LANE * scale,
                      .pad = PAD * scale,
                      .foot = FOOT * scale,
-                     .semitone = SEMITONE * scale,
+                     .semitone = SEMITONE * scale * frame->tight,
                      .brackets = BRACKETS * scale,
                      .n_pages = 1};
   const double width = frame->width - GUTTER * scale;

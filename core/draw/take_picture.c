@@ -139,7 +139,7 @@ static void draw_bars(const Pen* p) {
 static void draw_gutter(const Pen* p) {
   const WayTimeline* const t = p->review->timeline;
   const WayReviewPlace place = way_review_place(t, p->s->start);
-  const double right = p->l->left - 3 * p->scale;
+  const double right = p->l->left - 5.5 * p->scale;
   const WayLabelStyle name = letters(p, 5.4, false, WAY_ALIGN_RIGHT);
   way_chip_source(p->cr, p->theme->soft);
   for (int pitch = p->s->low; pitch <= p->s->high; ++pitch) {
@@ -167,7 +167,7 @@ static void draw_gutter(const Pen* p) {
     way_out_str(&out, t->sections[place.section].name);
   }
   WayLabelStyle head = letters(p, 8, true, WAY_ALIGN_RIGHT);
-  head.most = p->l->left - p->l->frame.left - 3 * p->scale;
+  head.most = p->l->left - p->l->frame.left - 5 * p->scale;
   way_chip_source(p->cr, p->theme->ink);
   way_label(p->cr, right, p->s->y + p->l->lane / 2, &head, text);
 }
@@ -232,10 +232,10 @@ static void draw_head(const Pen* p, uint32_t i) {
   put_degree(what.degree, text);
   WayLabelStyle style =
       letters(p, LETTERS, what.role == WAY_ROLE_CHORD, WAY_ALIGN_LEFT);
-  const double room = room_after(p, i) - 2 * radius - 1.8 * p->scale;
+  const double room = room_after(p, i) - 2 * radius - 2.2 * p->scale;
   style.most = room > 3.5 * p->scale ? room : 3.5 * p->scale;
   way_chip_source(p->cr, p->theme->ink);
-  way_label(p->cr, x + radius + 1.6 * p->scale, y, &style, text);
+  way_label(p->cr, x + radius + 2 * p->scale, y, &style, text);
 }
 
 /// The notes that sound in the system, those from before first.
@@ -270,7 +270,7 @@ static int target_pitch(const Pen* p, WayPc pc, int near) {
 
 static void halo(const Pen* p, double x, double y) {
   cairo_new_sub_path(p->cr);
-  cairo_arc(p->cr, x, y, 2.05 * HEAD * p->scale, 0, TURN);
+  cairo_arc(p->cr, x, y, 2.2 * HEAD * p->scale, 0, TURN);
   way_chip_source(p->cr, p->theme->target);
   cairo_fill_preserve(p->cr);
   way_chip_source(p->cr, p->theme->edge);
@@ -287,7 +287,7 @@ static void open_target(const Pen* p, const WayLandingSeen* l, WayDegree planned
   const int pitch = target_pitch(p, pc, near);
   if (pitch < 0) return;
   const double x = x_of(p, l->change), y = y_of(p, pitch),
-               radius = 2.05 * HEAD * p->scale;
+               radius = 2.2 * HEAD * p->scale;
   const double dashes[] = {1.6 * p->scale, 1.6 * p->scale};
   ring(p, x, y, radius, 1.8 * p->scale, p->theme->target);
   cairo_save(p->cr);
@@ -447,10 +447,10 @@ void way_take_legend(cairo_t* cr, double x, double y, double scale) {
   x = legend_text(&p, x + after + 2 * scale, y, "planned landing, met");
   x += 2 * scale;
   const double dashes[] = {1.6 * scale, 1.6 * scale};
-  ring(&p, x, y, 2.05 * radius, 1.8 * scale, p.theme->target);
+  ring(&p, x, y, 2.2 * radius, 1.8 * scale, p.theme->target);
   cairo_save(cr);
   cairo_set_dash(cr, dashes, 2, 0);
-  ring(&p, x, y, 2.05 * radius, 0.7 * scale, p.theme->edge);
+  ring(&p, x, y, 2.2 * radius, 0.7 * scale, p.theme->edge);
   cairo_restore(cr);
   x = legend_text(&p, x + after + 2 * scale, y, "planned, still open");
   way_chip_source(cr, tint(way_chip_colour(WAY_ROLE_CHORD), 0.2));
@@ -465,6 +465,15 @@ void way_take_legend(cairo_t* cr, double x, double y, double scale) {
   cairo_rel_line_to(cr, 0, -2.6 * scale);
   cairo_stroke(cr);
   legend_text(&p, x + 11 * scale, y, "phrase");
+}
+
+void way_take_key_write(WayKey key, WayOut* out) {
+  char tonic[WAY_SPELLING_MAX];
+  WayOut plain = way_out(tonic, sizeof(tonic));
+  way_spelling_write(key.tonic, &plain);
+  way_label_signs(tonic, out);
+  way_out_char(out, ' ');
+  way_out_str(out, way_mode_name(key.mode));
 }
 
 // ---- A picture of its own.
@@ -492,7 +501,7 @@ static void draw_title(cairo_t* cr, const Picture* p) {
   way_chip_source(cr, theme->ink);
   way_label(cr, MARGIN, 36, &(WayLabelStyle){22, true, WAY_ALIGN_LEFT, 500},
             *p->title ? p->title : "A take");
-  way_key_write(t->key, &out);
+  way_take_key_write(t->key, &out);
   way_out_str(&out, " \u00B7 ");
   way_out_int(&out, t->n_bars);
   way_out_str(&out,
@@ -517,7 +526,8 @@ WayStatus way_take_picture(const WayReview* review, const char* title, const cha
   const double width = paper ? PAPER_WIDTH : WIDE;
   const double foot = MARGIN + 1.3 * WAY_TAKE_LEGEND;
   const double bottom = paper ? PAPER_HEIGHT - foot : INFINITY;
-  const WayTakeFrame frame = {.left = MARGIN,
+  const WayTakeFrame frame = {.tight = 1,
+                              .left = MARGIN,
                               .width = width - 2 * MARGIN,
                               .top = MARGIN + TITLE - 10,
                               .bottom = bottom,

@@ -4,7 +4,7 @@
 #include "played.h"
 #include "rng.h"
 
-static const WayTakeFrame paper = {36, 520, 100, 500, 36, 800, 1};
+static const WayTakeFrame paper = {36, 520, 100, 500, 36, 800, 1, 1};
 
 static WayTakeLayout laid_out(const Reviewed* r, const WayTakeFrame* frame) {
   WayTakeLayout l;
