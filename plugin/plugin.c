@@ -1,9 +1,11 @@
 // The guide as an LV2 plug-in: callbacks, and nothing that knows music.
 #include "controls.h"
+#include "inline_display.h"
 #include "live/engine.h"
 #include "mark_io.h"
 #include "messages.h"
 #include "midi_io.h"
+#include "note_names.h"
 #include "ports.h"
 #include "readout.h"
 #include "screen_io.h"
@@ -48,6 +50,9 @@ typedef struct {
   WayUrids urids;
   WayMessages messages;
   WayScreenIo screen;
+  WayInlineDisplay display;
+  const WayMidnamHost* names;     ///< NULL where the host reads no names of notes
+  _Atomic(uint8_t) names_channel; ///< Mark channel, for the host's other threads
   LV2_Log_Logger logger;
   WayDesk desk;
   WayEngine engine;
@@ -123,6 +128,7 @@ static void use_screen(Guide* g, bool open) {
 static void cleanup(LV2_Handle instance) {
   Guide* const g = (Guide*)instance;
   way_desk_clear(&g->desk);
+  way_inline_display_clear(&g->display);
   free(g);
 }
 
@@ -151,6 +157,10 @@ static LV2_Handle instantiate(const LV2_Descriptor* descriptor, double rate,
   way_controls_init(&g->controls);
   way_readout_init(&g->readout);
   way_screen_io_init(&g->screen, rate, map);
+  way_inline_display_init(&g->display, (const WayInlineHost*)lv2_features_data(
+                                           features, WAY_INLINE_DISPLAY__queue_draw));
+  g->names = (const WayMidnamHost*)lv2_features_data(features, WAY_MIDNAM__update);
+  atomic_init(&g->names_channel, 15);
   way_transport_init(&g->transport, rate);
   way_engine_init(&g->engine, rate);
   g->settings = way_settings_default();
@@ -190,8 +200,17 @@ static void refit(Guide* g) {
   way_engine_transport(&g->engine, &g->transport.clock, &g->sink);
 }
 
+/// The names of the lanes belong to another channel.
+static void rename_notes(Guide* g) {
+  const uint8_t channel = g->mark_settings.mark_channel;
+  if (atomic_load_explicit(&g->names_channel, memory_order_relaxed) == channel) return;
+  atomic_store_explicit(&g->names_channel, channel, memory_order_relaxed);
+  if (g->names) g->names->update(g->names->handle);
+}
+
 static void take_controls(Guide* g) {
   way_controls_read(&g->controls, &g->settings, &g->mark_settings);
+  rename_notes(g);
   way_engine_set(&g->engine, &g->settings, g->now, &g->sink);
   if (g->song.start_bar != g->settings.start_bar) {
     g->song.start_bar = g->settings.start_bar;
@@ -300,6 +319,11 @@ static void settle(Guide* g, int64_t end) {
   if (due != g->engine_due)
     way_readout_touch(&g->readout); // a chord may be heard no more
   g->engine_due = due;
+  if (way_inline_display_wanted(&g->display) &&
+      way_readout_waits(&g->readout, end - 1)) {
+    const WayGuideView view = way_engine_view(&g->engine, end - 1);
+    way_inline_display_show(&g->display, &view);
+  }
   way_readout_update(&g->readout, &g->engine, g->song.timeline, &g->transport.clock,
                      end - 1);
   g->quiet_until =
@@ -382,9 +406,32 @@ static LV2_Worker_Status work_response(LV2_Handle instance, uint32_t size,
   return way_desk_response(&g->desk, size, data);
 }
 
+static WayInlineSurface* render(LV2_Handle instance, uint32_t width,
+                                uint32_t max_height) {
+  Guide* const g = (Guide*)instance;
+  return way_inline_display_render(&g->display, width, max_height);
+}
+
+static char* note_names(LV2_Handle instance) {
+  Guide* const g = (Guide*)instance;
+  return way_note_names_new(
+      atomic_load_explicit(&g->names_channel, memory_order_relaxed));
+}
+
+static char* note_names_model(LV2_Handle instance) {
+  (void)instance;
+  return way_note_names_model();
+}
+
+static void free_text(char* text) { free(text); }
+
 static const void* extension_data(const char* uri) {
   static const LV2_State_Interface state = {save, restore};
   static const LV2_Worker_Interface worker = {work, work_response, NULL};
+  static const WayInlineInterface display = {render};
+  static const WayMidnamInterface names = {note_names, note_names_model, free_text};
+  if (!strcmp(uri, WAY_INLINE_DISPLAY__interface)) return &display;
+  if (!strcmp(uri, WAY_MIDNAM__interface)) return &names;
   if (!strcmp(uri, LV2_STATE__interface)) return &state;
   if (!strcmp(uri, LV2_WORKER__interface)) return &worker;
   return NULL;

@@ -40,7 +40,11 @@
   READOUT(INTERVAL, "interval")                                                        \
   READOUT(LANDING, "landing")                                                          \
   CONTROL(MAX_DISTANCE, "max_distance")                                                \
-  CONTROL(SOFTEN_TO, "soften_to")
+  CONTROL(SOFTEN_TO, "soften_to")                                                      \
+  CONTROL(BEND_RANGE, "bend_range")                                                    \
+  CONTROL(STRINGS, "strings")                                                          \
+  CONTROL(RANGE_LOW, "range_low")                                                      \
+  CONTROL(RANGE_HIGH, "range_high")
 
 #define WAY_PORTS_NONE(name, symbol)
 

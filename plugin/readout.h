@@ -49,6 +49,10 @@ static inline void way_readout_count(const WayReadout* r, int64_t frame) {
     *r->ports[WAY_READOUT_BEATS_TO_CHANGE] =
         (float)((r->change_frame - (double)frame) * r->beats_per_frame);
 }
+/// Whether more than the beats that run down is new at `frame`.  @par Real-time safe.
+static inline bool way_readout_waits(const WayReadout* r, int64_t frame) {
+  return frame >= r->stale || r->has_news;
+}
 /// Bring the ports up to date for `frame`, the last of a block.  @par Real-time safe.
 static inline void way_readout_update(WayReadout* r, const WayEngine* e,
                                       const WayTimeline* t, const WayClock* clock,

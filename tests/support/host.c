@@ -137,6 +137,8 @@ static void make_features(Host* h) {
     h->features[n++] = &h->log_feature;
     if (!h->options.no_worker) h->features[n++] = &h->worker_feature;
   }
+  for (size_t i = 0; i < 2; ++i)
+    if (h->options.more[i]) h->features[n++] = h->options.more[i];
 }
 
 static bool is(const Host* h, const LilvPort* port, const char* uri) {

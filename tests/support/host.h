@@ -27,6 +27,7 @@ typedef struct {
   bool threaded;  ///< The worker has a thread; else it works inside run()
   bool sloppy;    ///< Events on the frame behind a block come with the block
   bool guarded;   ///< Arm the trap of rt_guard.h around run()
+  const LV2_Feature* more[2]; ///< Features beside its own; NULL for none
 } HostOptions;
 
 /// An event of a port, by frames since the host began.

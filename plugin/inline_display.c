@@ -1,0 +1,171 @@
+#include "inline_display.h"
+
+#include "theory/chord_name.h"
+
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+/// Smallest and greatest picture, in pixels.
+enum { LEAST_WIDTH = 24, LEAST_HEIGHT = 9, MOST_WIDTH = 2048, MOST_HEIGHT = 36 };
+/// Between things, in pixels.
+enum { GAP = 4 };
+
+static const WayPixel ground = 0xFF1C1C1C, ink = 0xFFF0F0F0, faint = 0xFFA0A0A0;
+/// The colours of docs/screen.md: bluish green, sky blue, vermilion (Okabe and Ito).
+static const WayPixel role_colours[WAY_ROLE_COUNT] = {
+    [WAY_ROLE_CHORD] = 0xFF009E73,
+    [WAY_ROLE_SCALE] = 0xFF56B4E9,
+    [WAY_ROLE_CHROMATIC] = 0xFFD55E00,
+};
+
+void way_inline_display_init(WayInlineDisplay* d, const WayInlineHost* host) {
+  memset(d, 0, sizeof(*d));
+  d->host = host;
+  d->shown.role = -1;
+  const WayGlance first = d->shown;
+  memset(&d->shown, 0xFF, sizeof(d->shown)); // the first look is always news
+  uint32_t words[WAY_GLANCE_WORDS] = {0};
+  memcpy(words, &first, sizeof(first));
+  for (size_t i = 0; i < WAY_GLANCE_WORDS; ++i) atomic_init(&d->words[i], words[i]);
+}
+
+void way_inline_display_clear(WayInlineDisplay* d) {
+  free(d->pixels.at);
+  d->pixels.at = NULL;
+}
+
+// ---- From run() ...
+
+static void publish(WayInlineDisplay* d, const WayGlance* g) {
+  uint32_t words[WAY_GLANCE_WORDS] = {0};
+  memcpy(words, g, sizeof(*g));
+  const uint32_t version = atomic_load_explicit(&d->version, memory_order_relaxed);
+  atomic_store_explicit(&d->version, version + 1, memory_order_relaxed);
+  atomic_thread_fence(memory_order_release);
+  for (size_t i = 0; i < WAY_GLANCE_WORDS; ++i)
+    atomic_store_explicit(&d->words[i], words[i], memory_order_relaxed);
+  atomic_store_explicit(&d->version, version + 2, memory_order_release);
+}
+
+void way_inline_display_show(WayInlineDisplay* d, const WayGuideView* v) {
+  WayGlance g;
+  memset(&g, 0, sizeof(g)); // padding too: it is compared
+  if (v->now) memcpy(&g.now, &v->now->chord, sizeof(g.now));
+  if (v->next) memcpy(&g.next, &v->next->chord, sizeof(g.next));
+  g.knows_now = v->now != NULL;
+  g.knows_next = v->next != NULL;
+  g.beats = (int32_t)ceil(fmin(v->beats_to_change, 1e6));
+  g.role = v->last_pitch == WAY_UNHELD ? -1 : v->last.role;
+  if (g.role >= 0) g.degree = v->last.degree;
+  if (!memcmp(&g, &d->shown, sizeof(g))) return;
+  memcpy(&d->shown, &g, sizeof(g));
+  publish(d, &g);
+  d->host->queue_draw(d->host->handle);
+}
+
+// ---- ... to the host's screen.
+
+static WayGlance look(WayInlineDisplay* d) {
+  uint32_t words[WAY_GLANCE_WORDS], before, after;
+  do {
+    before = atomic_load_explicit(&d->version, memory_order_acquire);
+    for (size_t i = 0; i < WAY_GLANCE_WORDS; ++i)
+      words[i] = atomic_load_explicit(&d->words[i], memory_order_relaxed);
+    atomic_thread_fence(memory_order_acquire);
+    after = atomic_load_explicit(&d->version, memory_order_relaxed);
+  } while (before != after || before & 1u); // run() is never longer than a few stores
+  WayGlance g;
+  memcpy(&g, words, sizeof(g));
+  return g;
+}
+
+/// Draw text as large as fits into some width, at most `scale`.
+/// @return The width it takes.
+static int draw_text(WayPixels* p, int x, int y, int scale, int width, const char* text,
+                     WayPixel colour) {
+  while (scale > 1 && way_pixels_text_width(scale, text) > width) --scale;
+  way_pixels_text(p, x, y, scale, text, colour);
+  return way_pixels_text_width(scale, text);
+}
+
+static void write_symbol(bool known, const WayChord* chord, char* text, size_t room) {
+  WayOut out = way_out(text, room);
+  if (known)
+    way_chord_write(chord, &out);
+  else
+    way_out_str(&out, "-");
+}
+
+/// Chord now on the left, the next one on the right of the first line.
+static void draw_chords(WayPixels* p, const WayGlance* g, int scale) {
+  char text[WAY_SYMBOL_MAX];
+  const int room = p->width - 2 * GAP;
+  write_symbol(g->knows_now, &g->now, text, sizeof(text));
+  const int taken = draw_text(p, GAP, 2, scale, room * 3 / 5, text, ink);
+  if (!g->knows_next) return;
+  write_symbol(true, &g->next, text, sizeof(text));
+  const int left = room - taken - GAP;
+  const int width = way_pixels_text_width(1, text);
+  if (width <= left)
+    way_pixels_text(p, p->width - GAP - width, 2 + (scale - 1) * WAY_LETTER_HEIGHT, 1,
+                    text, faint);
+}
+
+/// A square a beat that is left on the left of the second line.
+static void draw_beats(WayPixels* p, const WayGlance* g, int y) {
+  const int most = (p->width * 3 / 5 - GAP) / 6;
+  for (int i = 0; i < g->beats && i < most; ++i)
+    way_pixels_fill(p, GAP + 6 * i, y + 2, 4, 4, ink);
+}
+
+/// The newest note's degree, in the colour and with the shape of its role, on the
+/// right.
+static void draw_degree(WayPixels* p, const WayGlance* g, int y) {
+  if (g->role < 0 || g->role >= (int)WAY_ROLE_COUNT) return;
+  char text[16];
+  WayOut out = way_out(text, sizeof(text));
+  way_role_degree_write(g->degree, &out);
+  const WayPixel colour = role_colours[g->role];
+  const int x = p->width - GAP - way_pixels_text_width(1, text);
+  way_pixels_text(p, x, y, 1, text, colour);
+  const int middle = x - GAP - 4;
+  if (g->role == WAY_ROLE_CHROMATIC)
+    way_pixels_diamond(p, middle, y + 3, 3, colour);
+  else
+    way_pixels_disc(p, middle, y + 3, 3, g->role == WAY_ROLE_CHORD ? 4 : 1, colour);
+}
+
+/// Make the picture as large as asked for.
+static bool resize(WayInlineDisplay* d, int width, int height) {
+  if (d->pixels.at && d->pixels.width == width && d->pixels.height == height)
+    return true;
+  WayPixel* const at =
+      realloc(d->pixels.at, (size_t)width * (size_t)height * sizeof(WayPixel));
+  if (!at) return false;
+  d->pixels = (WayPixels){at, width, height};
+  return true;
+}
+
+WayInlineSurface* way_inline_display_render(WayInlineDisplay* d, uint32_t width,
+                                            uint32_t max_height) {
+  if (width < LEAST_WIDTH || max_height < LEAST_HEIGHT) return NULL;
+  const int w = width < MOST_WIDTH ? (int)width : MOST_WIDTH;
+  const int h = max_height < MOST_HEIGHT ? (int)max_height : MOST_HEIGHT;
+  if (!resize(d, w, h)) return NULL;
+  const WayGlance g = look(d);
+  WayPixels* const p = &d->pixels;
+  // One line where there is little height, else two.
+  const int second = h - WAY_LETTER_HEIGHT - 2;
+  const int scale =
+      second / WAY_LETTER_HEIGHT > 1 ? (second - 2) / WAY_LETTER_HEIGHT : 1;
+  way_pixels_fill(p, 0, 0, w, h, ground);
+  draw_chords(p, &g, scale);
+  if (second >= WAY_LETTER_HEIGHT + 3) {
+    draw_beats(p, &g, second);
+    draw_degree(p, &g, second);
+  }
+  d->surface =
+      (WayInlineSurface){(unsigned char*)p->at, w, h, w * (int)sizeof(WayPixel)};
+  return &d->surface;
+}
