@@ -7,7 +7,7 @@
 #define OCTAVES 3
 
 // The names of controls are those of ttl/waymark.ttl.
-static const char* const handlings[] = {"tag", "filter", "snap", NULL};
+static const char* const handlings[] = {"tag", "filter", "snap", "soften", NULL};
 static const char* const materials[] = {"triad",  "seventh",     "pentatonic", "blues",
                                         "parent", "chord-scale", "all",        NULL};
 static const char* const sources[] = {"auto",    "chart", "track",
@@ -22,14 +22,14 @@ static const char* const hands[] = {"right", "left", NULL};
 
 static const WayChoice choices[WAY_CHOICE_COUNT] = {
     [WAY_CHOICE_HANDLING] = {"handling", "notes outside the material", 'h',
-                             WAY_CONTROL_HANDLING, 0, 2, 1, 0, handlings},
+                             WAY_CONTROL_HANDLING, 0, 3, 1, 0, handlings},
     [WAY_CHOICE_MATERIAL] = {"material", "the pitches in play", 'm',
                              WAY_CONTROL_MATERIAL, 0, 6, 1, 5, materials},
     [WAY_CHOICE_SOURCE] = {"chords", "where the chords come from", 'c',
                            WAY_CONTROL_SOURCE, 0, 4, 1, 0, sources},
     [WAY_CHOICE_EARLY] = {"early", "beats before a change that count as after it", 'e',
                           WAY_CONTROL_EARLY, 0, 4, 0.25f, 0, NULL},
-    [WAY_CHOICE_INSTRUMENT] = {"on", "fretboard by tuning, or keyboard", 'i',
+    [WAY_CHOICE_INSTRUMENT] = {"instrument", "fretboard by tuning, or keyboard", 'i',
                                WAY_CHOICE_OF_LOOK, 0, 0, 1, 0, NULL},
     [WAY_CHOICE_FRETS] = {"frets", "all, or one position of the hand", 'f',
                           WAY_CHOICE_OF_LOOK, 0, 21, 1, 0, NULL},

@@ -361,11 +361,10 @@ static WayChoiceId choice_at(const WayModel* m, double x, double y) {
   if (m->over == WAY_OVER_HELP) return way_over_choice_at(&m->over_layout, x, y);
   if (m->over != WAY_OVER_NOTHING) return WAY_CHOICE_COUNT;
   switch (way_screen_region_at(&m->layout, x, y)) {
-  case WAY_REGION_ITEMS:
-    for (uint32_t i = 0; i < m->screen.n_items; ++i)
-      if (way_box_has(way_screen_item_box(&m->layout, &m->screen, i), x, y))
-        return (WayChoiceId)i;
-    return WAY_CHOICE_COUNT;
+  case WAY_REGION_ITEMS: {
+    const uint32_t item = way_screen_item_at(&m->layout, &m->screen, x, y);
+    return item < WAY_CHOICES_SHOWN ? (WayChoiceId)item : WAY_CHOICE_COUNT;
+  }
   case WAY_REGION_INSTRUMENT:
     return m->screen.look.keyboard ? WAY_CHOICE_OCTAVE : WAY_CHOICE_FRETS;
   default: return WAY_CHOICE_COUNT;
@@ -380,16 +379,23 @@ static void let_go(WayModel* m) {
   m->drag = WAY_CHOICE_COUNT;
 }
 
+/// Press what is no choice: it opens or closes something.
+static void press_other(WayModel* m, double x, double y) {
+  if (m->over != WAY_OVER_NOTHING) {
+    if (!way_box_has(m->over_layout.box, x, y)) m->over = WAY_OVER_NOTHING;
+    return;
+  }
+  if (way_screen_item_at(&m->layout, &m->screen, x, y) == WAY_CHOICES_SHOWN)
+    m->over = WAY_OVER_HELP;
+  else if (way_screen_region_at(&m->layout, x, y) == WAY_REGION_HEADER)
+    open_line(m, WAY_OVER_CHART);
+}
+
 static void press(WayModel* m, const WayUiInput* in) {
   let_go(m);
   const WayChoiceId id = choice_at(m, in->x, in->y);
   if (id == WAY_CHOICE_COUNT) {
-    const bool outside =
-        m->over != WAY_OVER_NOTHING && !way_box_has(m->over_layout.box, in->x, in->y);
-    if (outside) m->over = WAY_OVER_NOTHING;
-    if (m->over == WAY_OVER_NOTHING &&
-        way_screen_region_at(&m->layout, in->x, in->y) == WAY_REGION_HEADER)
-      open_line(m, WAY_OVER_CHART);
+    press_other(m, in->x, in->y);
     return;
   }
   m->focus = id;
@@ -493,7 +499,8 @@ static void show_items(WayModel* m) {
     m->items[i] = (WayScreenItem){way_choice((WayChoiceId)i)->label, m->texts[i]};
   }
   m->screen.items = m->items;
-  m->screen.n_items = WAY_CHOICES_SHOWN;
+  m->items[WAY_CHOICES_SHOWN] = (WayScreenItem){"keys", "?"};
+  m->screen.n_items = WAY_CHOICES_SHOWN + 1;
   m->screen.focus = m->focus < WAY_CHOICES_SHOWN ? m->focus : WAY_SCREEN_NO_ITEM;
 }
 

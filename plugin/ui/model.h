@@ -101,7 +101,7 @@ typedef struct {
 
   float values[WAY_CHOICE_COUNT];
   char texts[WAY_CHOICES_SHOWN][WAY_CHOICE_TEXT_MAX];
-  WayScreenItem items[WAY_CHOICES_SHOWN];
+  WayScreenItem items[WAY_CHOICES_SHOWN + 1]; ///< The last one opens the list of all
   uint32_t focus; ///< A #WayChoiceId that keys change, or #WAY_SCREEN_NO_ITEM
   char notice[WAY_MODEL_NOTICE];
   bool notice_new;    ///< It has not been shown yet

@@ -19,8 +19,16 @@
 #define HEIGHT 420.0
 #define SCALE_MOST 8.0
 #define FRAME_SECONDS 0.016 // from frame to frame, at least
-#define ASK_SECONDS 1.0     // the guide is asked to go on telling
+#define ASK_SECONDS 1.0     // after which the guide is asked to go on telling, or
+#define ASK_MESSAGES 50u    // messages: a host may run faster than time
 #define MESSAGE_MAX (WAY_LINE_MAX + 256u)
+
+/// The port of each control.
+static const uint8_t ports[WAY_CONTROL_COUNT] = {
+#define CONTROL_PORT(name, symbol) [WAY_CONTROL_##name] = WAY_PORT_##name,
+    WAY_PORTS(WAY_PORTS_NONE, CONTROL_PORT, WAY_PORTS_NONE)
+#undef CONTROL_PORT
+};
 
 /// A window of an instance.
 typedef struct {
@@ -37,6 +45,7 @@ typedef struct {
   WayWindow* window;
   double painted; ///< When the newest frame was, in seconds
   double asked;   ///< When the guide was asked last
+  unsigned told;  ///< Messages since
   uint8_t message[MESSAGE_MAX];
 } Ui;
 
@@ -90,14 +99,12 @@ static void set_text(void* to, bool path, WayText text) {
 
 static void set_control(void* to, WayControl control, float value) {
   Ui* const ui = to;
-  ui->write(ui->controller, WAY_PORT_ENABLED + (uint32_t)control, sizeof(value), 0,
-            &value);
+  ui->write(ui->controller, ports[control], sizeof(value), 0, &value);
 }
 
 static void touch(void* to, WayControl control, bool held) {
   const Ui* const ui = to;
-  if (ui->touch)
-    ui->touch->touch(ui->touch->handle, WAY_PORT_ENABLED + (uint32_t)control, held);
+  if (ui->touch) ui->touch->touch(ui->touch->handle, ports[control], held);
 }
 
 static bool ask_file(void* to) {
@@ -185,15 +192,16 @@ static LV2UI_Handle instantiate(const LV2UI_Descriptor* descriptor,
 static void port_event(LV2UI_Handle handle, uint32_t port, uint32_t size,
                        uint32_t format, const void* buffer) {
   Ui* const ui = handle;
-  if (!format && size == sizeof(float) && port >= WAY_PORT_ENABLED &&
-      port < WAY_PORT_ENABLED + WAY_CONTROL_COUNT) {
-    way_model_control(ui->model, (WayControl)(port - WAY_PORT_ENABLED),
-                      *(const float*)buffer);
+  if (!format && size == sizeof(float)) {
+    for (unsigned i = 0; i < WAY_CONTROL_COUNT; ++i)
+      if (ports[i] == port)
+        way_model_control(ui->model, (WayControl)i, *(const float*)buffer);
   } else if (format == ui->event_transfer && port == WAY_PORT_OUT &&
              size >= sizeof(LV2_Atom)) {
     WayNews news;
-    if (way_news_read(&ui->urids, buffer, size, &news))
-      way_model_news(ui->model, &news, seconds());
+    if (!way_news_read(&ui->urids, (const LV2_Atom*)buffer, size, &news)) return;
+    way_model_news(ui->model, &news, seconds());
+    ++ui->told;
   }
 }
 
@@ -216,8 +224,9 @@ static int idle(LV2UI_Handle handle) {
   Ui* const ui = handle;
   if (!way_window_poll(ui->window)) return 1;
   const double now = seconds();
-  if (now - ui->asked >= ASK_SECONDS || ui->asked <= 0) {
+  if (now - ui->asked >= ASK_SECONDS || ui->told >= ASK_MESSAGES) {
     ui->asked = now;
+    ui->told = 0;
     get(ui, ui->urids.screen);
   }
   if (now - ui->painted < FRAME_SECONDS) return 0;

@@ -4,6 +4,7 @@
 //
 // KEYS are typed before the take begins: `v` for the stage view.
 #include "cli/load.h"
+#include "take/take.h"
 #include "window_host.h"
 
 #include <lv2/midi/midi.h>
@@ -21,18 +22,17 @@ static void check(bool good, const char* what) {
   exit(1);
 }
 
-/// Queue a take's notes; the transport then rolls from its top.
-static void queue(Host* h, const WaySmf* take) {
+/// Queue a melody; the transport then rolls from its top.
+static void queue(Host* h, const WaySmf* take, uint32_t melody) {
   WayTempoMap* const tempo = way_tempo_map_new(take);
   check(tempo != NULL, "no memory");
-  for (uint32_t k = 0; k < take->n_tracks; ++k)
-    for (uint32_t i = 0; i < take->tracks[k].n; ++i) {
-      const WaySmfEvent* const e = &take->tracks[k].events[i];
-      const double at = way_tempo_map_seconds(tempo, e->tick);
-      if (e->bytes[0] < 0xF0)
-        host_insert(host_events(h, "melody"), h->now + (int64_t)(at * RATE),
-                    host_urid(h, LV2_MIDI__MidiEvent), e->bytes, e->size);
-    }
+  for (uint32_t i = 0; i < take->tracks[melody].n; ++i) {
+    const WaySmfEvent* const e = &take->tracks[melody].events[i];
+    const double at = way_tempo_map_seconds(tempo, e->tick);
+    if (e->bytes[0] < 0xF0)
+      host_insert(host_events(h, "melody"), h->now + (int64_t)(at * RATE),
+                  host_urid(h, LV2_MIDI__MidiEvent), e->bytes, e->size);
+  }
   const HostPosition p = host_position_at(0, 6e7 / way_tempo_map_at(tempo, 0));
   host_position(h, h->now, &p);
   way_tempo_map_free(tempo);
@@ -43,6 +43,9 @@ int main(int argc, char** argv) {
   WayMidiFile take;
   WayFile chart;
   if (way_cli_midi(argv[2], &take) || way_cli_read(argv[1], &chart)) return 1;
+  const WayTakeChoice any = {.track = -1};
+  uint32_t melody = 0;
+  check(!way_take_track(take.smf, &any, &melody, NULL), "no melody in the take");
   Host* const h = host_guide(NULL);
   check(h != NULL, "the guide does not start");
   host_chart(h, chart.at);
@@ -58,7 +61,7 @@ int main(int argc, char** argv) {
     window_host_key(w, (KeySym)(unsigned char)*key, 0);
     window_host_settle(w);
   }
-  queue(h, take.smf);
+  queue(h, take.smf, melody);
   window_host_run(&w, 1, (int64_t)(atof(argv[3]) * RATE), BLOCK);
   for (int i = 0; i < 3; ++i) {
     window_host_wait(0.02);
