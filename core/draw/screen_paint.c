@@ -61,9 +61,14 @@ static void paint_next(const Scene* s, WayBox box) {
 }
 
 static void paint_ribbon(const Scene* s, WayBox box) {
-  (void)box;
   const WayTimeline* const t = s->m->timeline;
-  if (!t) return;
+  if (!t) {
+    way_chip_source(s->cr, s->theme->soft);
+    way_label(s->cr, box.x, box.y + 0.29 * box.height,
+              &(WayLabelStyle){s->l->unit, false, WAY_ALIGN_LEFT, box.width},
+              "no chart");
+    return;
+  }
   const bool here = s->m->placed && s->m->tick >= 0;
   const WayTick tick = here ? way_timeline_at(t, s->m->tick).tick : -1;
   way_ribbon_paint(s->cr, &s->l->ribbon, s->theme, t, tick, s->m->rolling,

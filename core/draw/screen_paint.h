@@ -10,6 +10,7 @@
 /**
    Paint some regions of the screen, ground included; the rest stays as it is.
 
+   @param cr      Best kept from frame to frame: what sets the type stays with it.
    @param regions Bit n for #WayRegion n.  With #WAY_REGIONS_ALL the ground between the
                   regions is painted, too.
 */
