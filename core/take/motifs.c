@@ -9,13 +9,16 @@ enum {
   PLACE_LIKE = QUARTER / 4, // places of the bar this close are the same
   INTERVAL_LIKE = 2, // semitones between intervals of one direction that are alike
   MOVES_MAX = 31,    // moves of a phrase that are compared
-  BACK = 16,         // phrases looked back
+  SHIFT_MAX = 4,     // moves that come in between, at most
+  FAR = 16,          // semitones, more than any that are alike
+  BACK = 8,          // phrases looked back
 };
 
 /// From one note of the line to the next.
 typedef struct {
   int32_t ticks;
   int16_t semitones;
+  int16_t turned; // the same with up, down and level set far apart
 } Move;
 
 /// The outline of a phrase.
@@ -35,7 +38,7 @@ static Outline outline(const WayTake* take, const WayPhrase* p) {
       if (o.n == MOVES_MAX) break;
       const WayTick ticks = note->start - start;
       o.moves[o.n++] = (Move){(int32_t)(ticks < INT32_MAX ? ticks : INT32_MAX),
-                              (int16_t)(note->pitch - pitch)};
+                              (int16_t)(note->pitch - pitch), 0};
       start = note->start;
     } else if (note->pitch > pitch) { // a higher one of the same moment
       const int16_t by = (int16_t)(note->pitch - pitch);
@@ -48,38 +51,42 @@ static Outline outline(const WayTake* take, const WayPhrase* p) {
     }
     pitch = note->pitch;
   }
+  for (uint32_t i = 0; i < o.n; ++i) {
+    const int16_t by = o.moves[i].semitones;
+    o.moves[i].turned = (int16_t)(by + (by > 0 ? FAR : by < 0 ? -FAR : 0));
+  }
   return o;
 }
 
 // ---- Likeness of two phrases.
 
-static bool same_time(const Move* a, const Move* b) {
-  return abs(a->ticks - b->ticks) <= STEP_LIKE;
-}
-
-static int direction(const Move* m) { return (m->semitones > 0) - (m->semitones < 0); }
-
 /// Whether two moves are alike: in time, in direction and nearly in size.
 static bool alike(const Move* a, const Move* b, int semitones) {
-  return same_time(a, b) && direction(a) == direction(b) &&
-         abs(a->semitones - b->semitones) <= semitones;
+  return (abs(a->ticks - b->ticks) <= STEP_LIKE) &
+         (abs(a->turned - b->turned) <= semitones); // both are quick: no branch
 }
 
-/// Moves that return in the same order: the longest common subsequence.
-static uint32_t common(const Outline* a, const Outline* b) {
+/// Whether `need` moves return in the same order, none shifted by more than #SHIFT_MAX:
+/// the longest common subsequence, given up as soon as it can't be long enough.
+static bool returns(const Outline* a, const Outline* b, uint32_t need) {
   uint8_t row[MOVES_MAX + 1] = {0};
   for (uint32_t i = 0; i < a->n; ++i) {
-    uint8_t corner = 0;
-    for (uint32_t k = 0; k < b->n; ++k) {
+    const uint32_t from = i > SHIFT_MAX ? i - SHIFT_MAX : 0;
+    const uint32_t end = i + SHIFT_MAX < b->n ? i + SHIFT_MAX + 1 : b->n;
+    uint8_t corner = row[from];
+    for (uint32_t k = from; k < end; ++k) {
       const uint8_t above = row[k + 1];
-      if (alike(&a->moves[i], &b->moves[k], INTERVAL_LIKE))
-        row[k + 1] = (uint8_t)(corner + 1);
-      else if (row[k] > above)
-        row[k + 1] = row[k];
+      uint8_t best = above > row[k] ? above : row[k];
+      if (alike(&a->moves[i], &b->moves[k], INTERVAL_LIKE) && corner >= best)
+        best = (uint8_t)(corner + 1);
+      row[k + 1] = best;
       corner = above;
     }
+    // What lies past the band has seen no more than its edge.
+    for (uint32_t k = end; k < b->n && row[k + 1] < row[k]; ++k) row[k + 1] = row[k];
+    if (row[b->n] + (a->n - 1 - i) < need) return false;
   }
-  return row[b->n];
+  return true;
 }
 
 /// Whether two outlines are the same but for pitch; `*exact` tells if pitch is the
@@ -101,9 +108,9 @@ static WayMotifKind likeness(const Outline* a, const Outline* b) {
   if (same_shape(a, b, &exact)) return exact ? WAY_MOTIF_EXACT : WAY_MOTIF_TRANSPOSED;
   // Most of both: three fifths, and no less than three moves, so four notes.
   const uint32_t less = a->n < b->n ? a->n : b->n, sum = a->n + b->n;
-  if (less < 3 || 10 * less < 3 * sum) return WAY_MOTIF_NEW;
-  const uint32_t same = common(a, b);
-  return same >= 3 && 10 * same >= 3 * sum ? WAY_MOTIF_VARIED : WAY_MOTIF_NEW;
+  const uint32_t need = (3 * sum + 9) / 10;
+  if (less < 3 || less < need) return WAY_MOTIF_NEW;
+  return returns(a, b, need) ? WAY_MOTIF_VARIED : WAY_MOTIF_NEW;
 }
 
 static bool same_place(const WayPhrase* a, const WayPhrase* b, WayTick bar) {

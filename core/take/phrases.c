@@ -6,7 +6,7 @@
 enum {
   QUARTER = WAY_TICKS_PER_QUARTER,
   AT_ONCE = QUARTER / 8, // notes this close begin together: half a sixteenth note
-  AROUND = 8,            // steps looked at on either side to learn the usual one
+  AROUND = 6,            // steps looked at on either side to learn the usual one
   NOTES_AROUND = 64,     // notes looked through for them
   CUTS_BACK = 32,        // candidates a phrase may pass over
   HEAD = 3,              // steps in which openings of phrases are compared
@@ -18,7 +18,7 @@ enum {
 #define WEIGHT_PLACE 0.1F
 #define WEIGHT_HEAD 0.3F
 #define WEIGHT_LONG 0.03F
-#define FLOOR (-1.5F) // weaker candidates are not considered
+#define FLOOR (-1.0F) // weaker candidates are not considered
 
 /// A place where a phrase may begin.
 typedef struct {

@@ -98,16 +98,14 @@ static void review_notes(WayReview* r) {
 }
 
 WayTick way_review_grid(WayTick tick) {
-  static const WayTick places[] = {0, 3, 4, 6, 8, 9, 12}; // twelfths of a quarter note
-  const WayTick quarter = WAY_TICKS_PER_QUARTER;
-  WayTick start = tick / quarter * quarter;
-  if (start > tick) start -= quarter;
-  WayTick best = start;
-  for (size_t i = 1; i < WAY_COUNT(places); ++i) {
-    const WayTick place = start + places[i] * (quarter / 12);
-    if (llabs(place - tick) < llabs(best - tick)) best = place;
-  }
-  return best;
+  enum { QUARTER = WAY_TICKS_PER_QUARTER, PART = QUARTER / 24 };
+  // In twelfths of a quarter note; the places change half way between.
+  static const int16_t places[] = {0, 3, 4, 6, 8, 9, 12};
+  const WayTick start = (tick < 0 ? tick - QUARTER + 1 : tick) / QUARTER * QUARTER;
+  const int in = (int)(tick - start);
+  const int place = (in > 3 * PART) + (in > 7 * PART) + (in > 10 * PART) +
+                    (in > 14 * PART) + (in > 17 * PART) + (in > 21 * PART);
+  return start + (WayTick)places[place] * 2 * PART;
 }
 
 static void review_timing(WayReview* r) {

@@ -11,6 +11,9 @@ enum {
   BUFFER = 1 << 16,
   FRAGMENT = 256, // holds the longest fragment: a symbol and some forty words' worth
   FRAGMENTS = 256,
+  NOTE_MAX = 512, // bytes of a note's own members
+  DIGITS_MAX = 20,
+  BEATS_MAX = 1 + DIGITS_MAX + 7,
   BAR_TEXT = 128 + 6 * WAY_NAME_MAX, // every byte of a name may need an escape
 };
 
@@ -22,6 +25,12 @@ typedef struct {
   char at[FRAGMENT];
 } Fragment;
 
+/// The decimals of some ticks in a quarter note; empty until asked for.
+typedef struct {
+  uint8_t size; // with the point; 0 also for none at all
+  char at[7];
+} Decimals;
+
 /// Writes members with the commas between them.
 typedef struct {
   FILE* to;
@@ -32,6 +41,7 @@ typedef struct {
   size_t bar_size;
   char bar_text[BAR_TEXT];   // chorus, bar and section
   Fragment roles[FRAGMENTS]; // name, chord and role of a pitch class over a harmony
+  Decimals decimals[WAY_TICKS_PER_QUARTER];
   char buffer[BUFFER];
 } Json;
 
@@ -61,7 +71,6 @@ static inline void put(Json* j, const char* bytes, size_t n) {
   memcpy(j->buffer + j->used, bytes, n);
   j->used += n;
 }
-#define PUT(j, literal) put(j, literal, sizeof(literal) - 1)
 
 static void put_char(Json* j, char c) { put(j, &c, 1); }
 static void put_string(Json* j, const char* string) { put(j, string, strlen(string)); }
@@ -120,14 +129,35 @@ static void text(Json* j, const char* name, const char* value) {
   put_text(j, way_text(value));
 }
 
-static void put_digits(Json* j, uint64_t value) {
-  char digits[20];
+/// Room for `n` more bytes: where they go.  To be ended by wrote().
+static char* room(Json* j, size_t n) {
+  if (n > BUFFER - j->used) flush(j);
+  return j->buffer + j->used;
+}
+
+static void wrote(Json* j, const char* end) { j->used = (size_t)(end - j->buffer); }
+
+// What writes to a place in the buffer returns the place behind.
+
+#define WRITE(to, literal)                                                             \
+  ((char*)memcpy(to, literal, sizeof(literal) - 1) + sizeof(literal) - 1)
+
+static inline char* write_digits(char* to, uint64_t value) {
+  if (value < 10) {
+    *to = (char)('0' + value);
+    return to + 1;
+  }
+  char digits[DIGITS_MAX];
   size_t at = sizeof(digits);
-  do {
-    digits[--at] = (char)('0' + value % 10);
-    value /= 10;
-  } while (value);
-  put(j, digits + at, sizeof(digits) - at);
+  for (; value > UINT32_MAX; value /= 10) digits[--at] = (char)('0' + value % 10);
+  for (uint32_t rest = (uint32_t)value; rest; rest /= 10) // quicker to divide
+    digits[--at] = (char)('0' + rest % 10);
+  while (at < sizeof(digits)) *to++ = digits[at++];
+  return to;
+}
+
+static void put_digits(Json* j, uint64_t value) {
+  wrote(j, write_digits(room(j, DIGITS_MAX), value));
 }
 
 static void integer(Json* j, const char* name, int64_t value) {
@@ -146,22 +176,36 @@ static void null(Json* j, const char* name) {
   put(j, "null", 4);
 }
 
-/// Ticks as beats, to a millionth, without trailing zeros.
-static void put_beats(Json* j, WayTick ticks, WayTick beat) {
+/// Part of a beat to a millionth, without trailing zeros.
+static Decimals decimals_of(uint64_t ticks, uint64_t beat) {
+  // Never a whole million: a beat is far shorter than that.
+  uint32_t left = (uint32_t)((ticks * 1000000 + beat / 2) / beat);
+  Decimals d = {.size = left ? sizeof(d.at) : 0, .at = "."};
+  for (size_t i = 6; i; --i, left /= 10) d.at[i] = (char)('0' + left % 10);
+  while (d.size && d.at[d.size - 1] == '0') --d.size;
+  return d;
+}
+
+/// Ticks as beats; takes #BEATS_MAX bytes at most.
+static inline char* write_beats(Json* j, char* to, WayTick ticks, WayTick beat) {
   const uint64_t size = ticks < 0 ? 0 - (uint64_t)ticks : (uint64_t)ticks;
   const uint64_t unit = (uint64_t)beat;
-  const uint64_t whole = size / unit;
-  // Never a whole million: a beat is far shorter than that.
-  const uint64_t part = (size % unit * 1000000 + unit / 2) / unit;
-  if (ticks < 0 && (whole || part)) put_char(j, '-');
-  put_digits(j, whole);
-  uint32_t left = (uint32_t)part;
-  if (!left) return;
-  char digits[7] = ".";
-  for (size_t i = 6; i; --i, left /= 10) digits[i] = (char)('0' + left % 10);
-  size_t n = sizeof(digits);
-  while (digits[n - 1] == '0') --n;
-  put(j, digits, n);
+  const bool quick = beat == WAY_TICKS_PER_QUARTER;
+  const uint64_t whole = quick ? size / WAY_TICKS_PER_QUARTER : size / unit;
+  const uint64_t part = size - whole * unit;
+  Decimals d = {.size = 0};
+  if (part) {
+    d = quick ? j->decimals[part] : decimals_of(part, unit);
+    if (quick && !d.size) d = j->decimals[part] = decimals_of(part, unit);
+  }
+  if (ticks < 0 && (whole || d.size)) *to++ = '-';
+  to = write_digits(to, whole);
+  memcpy(to, d.at, sizeof(d.at)); // what is too much is written over
+  return to + d.size;
+}
+
+static void put_beats(Json* j, WayTick ticks, WayTick beat) {
+  wrote(j, write_beats(j, room(j, BEATS_MAX), ticks, beat));
 }
 
 static void beats(Json* j, const char* name, WayTick ticks, WayTick beat) {
@@ -215,7 +259,8 @@ static void role(Json* j, WayRoleOf value, bool over_chord) {
 static void place(Json* j, const WayTimeline* t, WayTick tick) {
   if (tick < j->bar_start || tick >= j->bar_end) {
     const WayReviewPlace p = way_review_place(t, tick);
-    const WayMetre metre = t->bars[way_timeline_at(t, tick).bar].metre;
+    const int64_t bar = p.chorus ? p.bar - 1 : (int64_t)way_timeline_at(t, tick).bar;
+    const WayMetre metre = t->bars[bar].metre;
     j->bar_start = tick - p.in_bar;
     j->bar_end = j->bar_start + way_metre_bar(metre);
     j->bar_beat = way_metre_beat(metre);
@@ -229,8 +274,10 @@ static void place(Json* j, const WayTimeline* t, WayTick tick) {
   } else {
     put(j, j->bar_text, j->bar_size);
   }
-  PUT(j, ",\"beat\":");
-  put_beats(j, tick - j->bar_start + j->bar_beat, j->bar_beat); // counted from 1
+  char* const to = room(j, 16 + BEATS_MAX);
+  wrote(j, write_beats(j, WRITE(to, ",\"beat\":"),
+                       tick - j->bar_start + j->bar_beat, // counted from 1
+                       j->bar_beat));
 }
 
 /// Name, chord and role of a note.
@@ -270,32 +317,32 @@ static void note(Json* j, const WayReview* r, uint32_t i) {
   const WayReviewNote* const seen = &r->notes[i];
   const WayTick beat = way_review_beat(r->timeline);
   const WayTick onset = way_review_onset(r, i);
-  element(j);
-  PUT(j, "{\"onset_beats\":");
-  put_beats(j, onset, beat);
-  PUT(j, ",\"duration_beats\":");
-  put_beats(j, n->length, beat);
-  PUT(j, ",\"midi\":");
-  put_digits(j, n->pitch);
+  char* to = room(j, NOTE_MAX);
+  if (j->more) *to++ = ',';
+  j->more = true;
+  to = write_beats(j, WRITE(to, "{\"onset_beats\":"), onset, beat);
+  to = write_beats(j, WRITE(to, ",\"duration_beats\":"), n->length, beat);
+  wrote(j, write_digits(WRITE(to, ",\"midi\":"), n->pitch));
   note_over_kept(j, r, i);
   place(j, r->timeline, onset);
-  PUT(j, ",\"grid_beats\":");
-  put_beats(j, way_review_grid(onset), beat);
-  PUT(j, ",\"embellishment\":");
-  if (seen->kind < WAY_EMBELLISH_COUNT)
-    put_name(j, way_embellish_name((WayEmbellish)seen->kind));
-  else
-    PUT(j, "null");
-  PUT(j, ",\"resolves_to\":");
-  if (seen->resolves_to == WAY_NO_NOTE)
-    PUT(j, "null");
-  else
-    put_digits(j, seen->resolves_to);
-  PUT(j, ",\"velocity\":");
-  put_digits(j, n->velocity);
-  PUT(j, ",\"channel\":");
-  put_digits(j, n->channel + 1u);
-  PUT(j, "}");
+  to = room(j, NOTE_MAX);
+  to = write_beats(j, WRITE(to, ",\"grid_beats\":"), way_review_grid(onset), beat);
+  to = WRITE(to, ",\"embellishment\":");
+  if (seen->kind < WAY_EMBELLISH_COUNT) {
+    const char* kind = way_embellish_name((WayEmbellish)seen->kind);
+    *to++ = '"';
+    while (*kind) *to++ = *kind++;
+    *to++ = '"';
+  } else {
+    to = WRITE(to, "null");
+  }
+  to = WRITE(to, ",\"resolves_to\":");
+  to = seen->resolves_to == WAY_NO_NOTE ? WRITE(to, "null")
+                                        : write_digits(to, seen->resolves_to);
+  to = write_digits(WRITE(to, ",\"velocity\":"), n->velocity);
+  to = write_digits(WRITE(to, ",\"channel\":"), n->channel + 1u);
+  *to++ = '}';
+  wrote(j, to);
 }
 
 static void target(Json* j, const WayReview* r, const WayLandingSeen* l) {
@@ -496,7 +543,8 @@ static void motif(Json* j, const WayMotif* m) {
 static void edge(Json* j, const char* name, const WayReview* r, uint32_t i) {
   member(j, name);
   open_with(j, '{');
-  note_over(j, r, &r->notes[i]);
+  integer(j, "midi", r->take->notes[i].pitch);
+  note_over_kept(j, r, i);
   close_with(j, '}');
 }
 

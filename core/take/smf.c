@@ -91,6 +91,7 @@ static WayStatus push(WaySmfTrack* track, WaySmfEvent event) {
     track->room = room;
   }
   track->events[track->n++] = event;
+  track->n_metas += way_smf_meta(&event) >= 0;
   if (event.tick > track->end) track->end = event.tick;
   return WAY_OK;
 }
@@ -548,10 +549,31 @@ WayText way_smf_meta_data(const WaySmfEvent* e) {
   return (WayText){(const char*)e->bytes + 2, e->size - 2};
 }
 
+/// A walk over the meta events of a track, which looks no further than the last.
+typedef struct {
+  const WaySmfTrack* track;
+  uint32_t next, left;
+} Metas;
+
+static Metas metas_of(const WaySmfTrack* track) {
+  return (Metas){track, 0, track->n_metas};
+}
+
+/// The next one; NULL behind the last.
+static const WaySmfEvent* next_meta(Metas* m) {
+  while (m->left) {
+    const WaySmfEvent* const e = &m->track->events[m->next++];
+    if (way_smf_meta(e) < 0) continue;
+    --m->left;
+    return e;
+  }
+  return NULL;
+}
+
 WayText way_smf_track_name(const WaySmfTrack* track) {
-  for (uint32_t i = 0; i < track->n; ++i)
-    if (way_smf_meta(&track->events[i]) == META_NAME)
-      return way_smf_meta_data(&track->events[i]);
+  Metas metas = metas_of(track);
+  for (const WaySmfEvent* e; (e = next_meta(&metas));)
+    if (way_smf_meta(e) == META_NAME) return way_smf_meta_data(e);
   return way_text("");
 }
 
@@ -572,8 +594,8 @@ uint64_t way_smf_file_tick(const WaySmf* smf, WayTick tick) {
 static WayStatus copy_metas(const WaySmf* smf, uint8_t type, WaySmf* out) {
   if (!way_smf_add_track(out)) return WAY_ERR_NO_MEMORY;
   for (uint32_t t = 0; t < smf->n_tracks && (smf->format != 2 || !t); ++t) {
-    for (uint32_t i = 0; i < smf->tracks[t].n; ++i) {
-      const WaySmfEvent* const e = &smf->tracks[t].events[i];
+    Metas metas = metas_of(&smf->tracks[t]);
+    for (const WaySmfEvent* e; (e = next_meta(&metas));) {
       if (way_smf_meta(e) != type) continue;
       const WayStatus st = way_smf_add(out, 0, e->tick, e->bytes, e->size);
       if (st) return st;
@@ -628,9 +650,10 @@ static void fill_map(WayTempoMap* map, const WaySmfEvent* events, size_t n) {
 WayTempoMap* way_tempo_map_new(const WaySmf* smf) {
   const uint32_t n_tracks = smf->format == 2 && smf->n_tracks ? 1 : smf->n_tracks;
   size_t n = 0;
-  for (uint32_t t = 0; t < n_tracks; ++t)
-    for (uint32_t i = 0; i < smf->tracks[t].n; ++i)
-      n += tempo_of(&smf->tracks[t].events[i]) != 0;
+  for (uint32_t t = 0; t < n_tracks; ++t) {
+    Metas metas = metas_of(&smf->tracks[t]);
+    for (const WaySmfEvent* e; (e = next_meta(&metas));) n += tempo_of(e) != 0;
+  }
   WaySmfEvent* const both = malloc((2 * n + 1) * sizeof(*both));
   WayTempoMap* const map = malloc(sizeof(*map) + (n + 1) * sizeof(Segment));
   if (!both || !map) {
@@ -639,10 +662,11 @@ WayTempoMap* way_tempo_map_new(const WaySmf* smf) {
     return NULL;
   }
   size_t filled = 0;
-  for (uint32_t t = 0; t < n_tracks; ++t)
-    for (uint32_t i = 0; i < smf->tracks[t].n; ++i)
-      if (tempo_of(&smf->tracks[t].events[i]))
-        both[filled++] = smf->tracks[t].events[i];
+  for (uint32_t t = 0; t < n_tracks; ++t) {
+    Metas metas = metas_of(&smf->tracks[t]);
+    for (const WaySmfEvent* e; (e = next_meta(&metas));)
+      if (tempo_of(e)) both[filled++] = *e;
+  }
   map->division = smf->division;
   fill_map(map, sort_events(both, both + n, n), n);
   free(both);

@@ -27,6 +27,7 @@ typedef struct {
   uint32_t room;
   WaySmfEvent* events; ///< Rising ticks, unless way_smf_add() was given falling ones;
                        ///< the end-of-track meta event is not among them
+  uint32_t n_metas;    ///< Of these, meta events
   uint64_t end;        ///< Tick of the end of the track
   uint32_t offset;     ///< Where its chunk stands in the file read; 0 if made here
 } WaySmfTrack;
