@@ -158,8 +158,9 @@ static void divide(Division* d) {
     to->best = -INFINITY;
     for (uint32_t back = 1; back <= CUTS_BACK && back <= i; ++back) {
       const Cut* const from = &d->cuts[i - back];
-      const float sum = from->best + to->strength +
-                        likely_length(to->note - from->note) + parallel(d, from, to);
+      float sum = from->best + to->strength + likely_length(to->note - from->note);
+      if (sum + WEIGHT_PLACE + WEIGHT_HEAD <= to->best) continue; // spares the rest
+      sum += parallel(d, from, to);
       if (sum <= to->best) continue;
       to->best = sum;
       to->from = i - back;

@@ -176,15 +176,16 @@ static bool left_by_leap(const WayReviewNote* n) {
 }
 
 static const Stage* tip_chromatic(const Material* m, WayOut* out) {
+  WayBarList bars = {.n = 0};
   uint32_t open = 0;
-  for (uint32_t i = 0; i < m->r->take->n; ++i) open += left_by_leap(&m->r->notes[i]);
+  for (uint32_t i = 0; i < m->r->take->n; ++i) {
+    if (!left_by_leap(&m->r->notes[i])) continue;
+    ++open;
+    way_bar_list_add(&bars, m->r->timeline, way_review_grid(way_review_onset(m->r, i)));
+  }
   if (open < 3 || 2 * open < m->r->totals.roles[WAY_ROLE_CHROMATIC]) return NULL;
   way_out_int(out, open);
   way_out_str(out, " chromatic notes move on without stepping into the chord: ");
-  WayBarList bars = {.n = 0};
-  for (uint32_t i = 0; i < m->r->take->n; ++i)
-    if (left_by_leap(&m->r->notes[i]))
-      way_bar_list_add(&bars, m->r->timeline, way_review_onset(m->r, i));
   way_bar_list_write(&bars, out);
   way_out_str(out, ". Let one of them step home");
   return &stage_touch;
