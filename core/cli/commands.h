@@ -15,6 +15,7 @@
   X(numeral) \
   X(map) \
   X(show) \
+  X(sheet) \
   X(run) \
   X(review) \
   X(fit) \

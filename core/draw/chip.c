@@ -40,21 +40,26 @@ static void diamond(cairo_t* cr, double x, double y, double half) {
   cairo_fill(cr);
 }
 
-void way_chip_sign(cairo_t* cr, double x, double y, double radius, WayRoleOf what,
-                   const char* text, WayColour ink, const WayColour* ground) {
+/// The colours of a sign.
+typedef struct {
+  WayColour role, letters, on_disc;
+} Inks;
+
+static void sign(cairo_t* cr, double x, double y, double radius, WayRoleOf what,
+                 const char* text, Inks inks, const WayColour* ground) {
   const double line = radius / 9;
   WayLabelStyle style = {radius * 1.12, false, WAY_ALIGN_CENTRE, radius * 1.46};
   if (ground && (what.role != WAY_ROLE_CHORD || what.extension)) {
     way_chip_source(cr, *ground);
     disc(cr, x, y, radius);
   }
-  way_chip_source(cr, way_chip_colour((WayRole)what.role));
+  way_chip_source(cr, inks.role);
   switch ((WayRole)what.role) {
   case WAY_ROLE_CHORD:
     disc(cr, x, y, what.extension ? radius - 2.2 * line : radius);
     if (what.extension) ring(cr, x, y, radius, line);
     style.bold = true;
-    ink = (WayColour){0.04, 0.08, 0.07};
+    inks.letters = inks.on_disc;
     break;
   case WAY_ROLE_SCALE: ring(cr, x, y, radius, 1.5 * line); break;
   default:
@@ -63,8 +68,19 @@ void way_chip_sign(cairo_t* cr, double x, double y, double radius, WayRoleOf wha
     x += radius * 0.35;
     break;
   }
-  way_chip_source(cr, ink);
+  way_chip_source(cr, inks.letters);
   if (*text) way_label(cr, x, y, &style, text);
+}
+
+void way_chip_sign(cairo_t* cr, double x, double y, double radius, WayRoleOf what,
+                   const char* text, WayColour ink, const WayColour* ground) {
+  const Inks inks = {way_chip_colour((WayRole)what.role), ink, {0.04, 0.08, 0.07}};
+  sign(cr, x, y, radius, what, text, inks, ground);
+}
+
+void way_chip_plain(cairo_t* cr, double x, double y, double radius, WayRoleOf what,
+                    const char* text, WayColour ink, WayColour ground) {
+  sign(cr, x, y, radius, what, text, (Inks){ink, ink, ground}, &ground);
 }
 
 void way_chip(cairo_t* cr, double x, double y, double radius, WayRoleOf what,

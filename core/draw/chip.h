@@ -37,6 +37,9 @@ void way_chip(cairo_t* cr, double x, double y, double radius, WayRoleOf what,
 */
 void way_chip_sign(cairo_t* cr, double x, double y, double radius, WayRoleOf what,
                    const char* text, WayColour ink, const WayColour* ground);
+/// The same in one colour, told by its shape: for black and white prints.
+void way_chip_plain(cairo_t* cr, double x, double y, double radius, WayRoleOf what,
+                    const char* text, WayColour ink, WayColour ground);
 /// Only the shape, small enough for any line of dots.
 void way_chip_dot(cairo_t* cr, double x, double y, double radius, WayRole role);
 

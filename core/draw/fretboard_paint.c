@@ -45,7 +45,10 @@ void way_shown_paint(cairo_t* cr, double x, double y, double radius,
   WayOut out = way_out(text, sizeof(text));
   way_shown_sign(shown, pc, &out);
   if (what.interval) radius *= TONE_SIZE;
-  way_chip_sign(cr, x, y, radius, what, text, theme->ink, ground);
+  if (theme->plain)
+    way_chip_plain(cr, x, y, radius, what, text, theme->ink, theme->ground);
+  else
+    way_chip_sign(cr, x, y, radius, what, text, theme->ink, ground);
 }
 
 // ---- The board.

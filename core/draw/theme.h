@@ -24,6 +24,7 @@ typedef struct {
   WayColour target; ///< The halo of a target
   WayColour edge;   ///< On both sides of the halo, so that it shows on any ground
   double weight;    ///< Lines are this much heavier than usual
+  bool plain;       ///< Roles in ink, told by their shapes alone
 } WayTheme;
 
 /// A theme by its name.  A static value.

@@ -1,0 +1,302 @@
+#include "draw/sheet.h"
+
+#include "chart/chart_unroll.h"
+#include "draw/sheet_stage.h"
+
+#include <stdlib.h>
+#include <string.h>
+
+// Lengths in the sheet's units: points, before large print enlarges them.
+#define LEFT 50.0
+#define RIGHT 46.0
+#define TOP 46.0
+#define BOTTOM 50.0
+#define LARGE 1.25
+#define BARS_A_ROW 4u
+#define STAGES_A_ROW 2u
+#define POSITIONS_A_ROW 3u
+#define CHANGES_A_BLOCK 1u
+#define MAP_FIRST 44.0 // width of the notes' column
+#define MAP_COLUMN 41.0
+
+static const struct {
+  const char* name;
+  double width, height; ///< Points: ISO 216, ANSI/ASME Y14.1
+} papers[WAY_PAPER_COUNT] = {
+    [WAY_PAPER_A4] = {"A4", 595.276, 841.89},
+    [WAY_PAPER_LETTER] = {"Letter", 612, 792},
+};
+
+const char* way_paper_name(WayPaper paper) { return papers[paper].name; }
+
+// ---- The part of the fretboard.
+
+WayFretboard way_sheet_board(const WaySheetLook* look, WayPcSet set, WayPc root) {
+  WayFretboard board = look->frets;
+  if (look->window) return board;
+  const WayPosition p =
+      look->position ? way_position_at(&board.tuning, board.capo, set, look->position)
+                     : way_position_best(&board.tuning, board.capo, set, root);
+  board.first = p.first;
+  board.last = p.last;
+  return board;
+}
+
+unsigned way_sheet_positions(const WaySheetLook* look, WayPcSet set,
+                             WayPosition out[WAY_POSITIONS]) {
+  unsigned n = 0;
+  for (unsigned i = 1; i <= WAY_POSITIONS; ++i) {
+    const WayPosition p = way_position_at(&look->frets.tuning, look->frets.capo, set,
+                                          look->frets.capo + i);
+    if (n && p.gaps < out[0].gaps) n = 0;
+    if (!n || p.gaps == out[0].gaps) out[n++] = p;
+  }
+  return n;
+}
+
+// ---- Heights.
+
+static double diagram(const WaySheet* s, double string, double keys) {
+  return s->look.keyboard ? keys : string * (s->look.frets.tuning.n + 0.86);
+}
+
+static double height_of(const WaySheet* s, WayBlockKind kind) {
+  switch (kind) {
+  case WAY_BLOCK_TITLE: return 72;
+  case WAY_BLOCK_HEAD: return 40;
+  case WAY_BLOCK_BARS: return 50;
+  case WAY_BLOCK_LINE: return 82;
+  case WAY_BLOCK_STAGES: return 76 + diagram(s, 12.6, 66);
+  case WAY_BLOCK_CHORD: return 12 + diagram(s, 12.2, 62);
+  case WAY_BLOCK_MAP: return 44 + 19.0 * s->map->n_rows;
+  case WAY_BLOCK_CHANGES: return 16;
+  case WAY_BLOCK_POSITIONS: return 30 + diagram(s, 10.5, 50);
+  default: return 0;
+  }
+}
+
+// ---- The blocks.
+
+static WayStatus add(WaySheet* s, WayBlockKind kind, WaySheetPart part, uint32_t first,
+                     uint32_t n) {
+  if (s->n_blocks == s->room) {
+    const uint32_t room = 2 * s->room + 64;
+    WayBlock* const more = realloc(s->blocks, room * sizeof(*more));
+    if (!more) return WAY_ERR_NO_MEMORY;
+    s->blocks = more;
+    s->room = room;
+  }
+  s->blocks[s->n_blocks++] =
+      (WayBlock){kind, part, first, n, 0, {0, 0, s->body.width, height_of(s, kind)}};
+  return WAY_OK;
+}
+
+/// Add items first..end-1, so many a block.
+static WayStatus add_rows(WaySheet* s, WayBlockKind kind, WaySheetPart part,
+                          uint32_t first, uint32_t end, uint32_t a_row) {
+  WayStatus st = WAY_OK;
+  for (; !st && first < end; first += a_row) {
+    if (s->n_blocks > 64 * WAY_SHEET_PAGES_MAX) return WAY_ERR_FULL;
+    st = add(s, kind, part, first, end - first < a_row ? end - first : a_row);
+  }
+  return st;
+}
+
+static WayStatus add_chart(WaySheet* s) {
+  WayStatus st = add(s, WAY_BLOCK_TITLE, WAY_PART_CHART, 0, 0);
+  for (uint32_t i = 0; !st && i < s->chart->n_sections; ++i) {
+    const WayChartSection* const section = &s->chart->sections[i];
+    st = add_rows(s, WAY_BLOCK_BARS, WAY_PART_CHART, section->first_bar,
+                  section->first_bar + section->n_bars, BARS_A_ROW);
+  }
+  return st;
+}
+
+static WayStatus add_line(WaySheet* s) {
+  WayStatus st = WAY_OK;
+  for (uint32_t i = 0; !st && i < s->form->n_sections; ++i) {
+    const uint32_t end = i + 1 < s->form->n_sections
+                             ? s->form->sections[i + 1].first_bar
+                             : s->form->n_bars;
+    st = add_rows(s, WAY_BLOCK_LINE, WAY_PART_LINE, s->form->sections[i].first_bar, end,
+                  BARS_A_ROW);
+  }
+  return st;
+}
+
+static WayStatus add_part(WaySheet* s, WaySheetPart part) {
+  const uint32_t chords = s->map->n_columns;
+  const uint32_t a_row = (uint32_t)((s->body.width - MAP_FIRST) / MAP_COLUMN);
+  switch (part) {
+  case WAY_PART_CHART: return add_chart(s);
+  case WAY_PART_LINE: return add_line(s);
+  case WAY_PART_STAGES:
+    return add_rows(s, WAY_BLOCK_STAGES, part, 0, WAY_STAGES, STAGES_A_ROW);
+  case WAY_PART_CHORDS: return add_rows(s, WAY_BLOCK_CHORD, part, 0, chords, 1);
+  case WAY_PART_MAP: return add_rows(s, WAY_BLOCK_MAP, part, 0, chords, a_row);
+  case WAY_PART_CHANGES:
+    return add_rows(s, WAY_BLOCK_CHANGES, part, 0, s->map->n_changes, CHANGES_A_BLOCK);
+  case WAY_PART_POSITIONS:
+    return add_rows(s, WAY_BLOCK_POSITIONS, part, 0, s->n_positions, POSITIONS_A_ROW);
+  default: return WAY_OK;
+  }
+}
+
+/// A part and its head; a part without anything has none.
+static WayStatus add_with_head(WaySheet* s, WaySheetPart part) {
+  const uint32_t head = s->n_blocks;
+  WayStatus st = WAY_OK;
+  if (part != WAY_PART_CHART) st = add(s, WAY_BLOCK_HEAD, part, (uint32_t)part, 0);
+  if (!st) st = add_part(s, part);
+  if (part != WAY_PART_CHART && s->n_blocks == head + 1) s->n_blocks = head;
+  return st;
+}
+
+// ---- The pages.
+
+/// A block that has to stand on the page of the one behind it.
+static bool keeps_to_next(const WayBlock* b) { return b->kind == WAY_BLOCK_HEAD; }
+
+/// Parts that begin a page.
+static bool begins_page(const WayBlock* b) {
+  return b->kind == WAY_BLOCK_HEAD &&
+         (b->part == WAY_PART_STAGES || b->part == WAY_PART_CHORDS);
+}
+
+static WayStatus flow(WaySheet* s) {
+  double y = s->body.y;
+  uint32_t page = 0;
+  for (uint32_t i = 0; i < s->n_blocks; ++i) {
+    WayBlock* const b = &s->blocks[i];
+    double wants = b->box.height;
+    if (keeps_to_next(b) && i + 1 < s->n_blocks) wants += b[1].box.height;
+    const bool top = y <= s->body.y;
+    if (!top && (begins_page(b) || y + wants > way_box_bottom(s->body))) {
+      if (++page == WAY_SHEET_PAGES_MAX) return WAY_ERR_FULL;
+      y = s->body.y;
+    }
+    b->page = page;
+    b->box.x = s->body.x;
+    b->box.y = y;
+    y += b->box.height;
+  }
+  s->n_pages = page + 1;
+  return WAY_OK;
+}
+
+// ---- What is on it.
+
+static WayStatus find_line(WaySheet* s) {
+  const uint32_t n = s->form->n_spans;
+  WayLineChord* const chords = malloc(n * sizeof(*chords));
+  uint8_t* const work = malloc(WAY_LINE_WORK((size_t)n));
+  s->line = malloc(n * sizeof(*s->line));
+  WayStatus st = WAY_ERR_NO_MEMORY;
+  if (chords && work && s->line) {
+    for (uint32_t i = 0; i < n; ++i)
+      chords[i] = (WayLineChord){way_timeline_harmony(s->form, i)->chord,
+                                 s->form->spans[i].target};
+    const bool bass = s->clef == WAY_CLEF_BASS;
+    st = way_line_find(chords, n, bass ? 38 : 55, bass ? 62 : 79, work, s->line);
+  }
+  free(chords);
+  free(work);
+  return st;
+}
+
+/// Fills in `played`.
+typedef struct {
+  WaySheet* sheet;
+  uint32_t bar; ///< Of the form
+} Walk;
+
+static bool visit(void* to, uint32_t section, uint32_t bar) {
+  Walk* const w = to;
+  (void)section;
+  if (w->sheet->played[bar] == UINT32_MAX) w->sheet->played[bar] = w->bar;
+  ++w->bar;
+  return true;
+}
+
+static WayStatus find_played(WaySheet* s) {
+  Walk walk = {s, 0};
+  s->played = malloc((s->chart->n_bars + 1) * sizeof(*s->played));
+  if (!s->played) return WAY_ERR_NO_MEMORY;
+  memset(s->played, 0xFF, (s->chart->n_bars + 1) * sizeof(*s->played));
+  way_chart_walk(s->chart, visit, &walk);
+  return WAY_OK;
+}
+
+/// Whether an instrument is read in the bass clef: no open string reaches C3.
+static bool is_bass(const WaySheetLook* look) {
+  if (look->keyboard) return false;
+  for (unsigned i = 0; i < look->frets.tuning.n; ++i)
+    if (look->frets.tuning.open[i] > 48) return false;
+  return true;
+}
+
+static WayStatus fill(WaySheet* s) {
+  WayStatus st = way_degree_map_new(s->form, WAY_MATERIAL_PARENT, &s->map);
+  if (!st) st = find_line(s);
+  if (!st) st = find_played(s);
+  if (st) return st;
+  const WayScale* const parent = &s->form->loop.parent;
+  const WayPcSet set = way_scale_pcs(parent);
+  s->board = way_sheet_board(&s->look, set, way_spelling_pc(parent->tonic));
+  if (s->look.all_positions && !s->look.keyboard)
+    s->n_positions = way_sheet_positions(&s->look, set, s->positions);
+  for (unsigned part = 0; !st && part < WAY_PART_COUNT; ++part)
+    st = add_with_head(s, (WaySheetPart)part);
+  return st ? st : flow(s);
+}
+
+WayStatus way_sheet_new(const WayChart* chart, const WayTimeline* form,
+                        const WaySheetLook* look, WaySheet** out) {
+  WaySheet* const s = calloc(1, sizeof(*s));
+  if (!s) return WAY_ERR_NO_MEMORY;
+  s->look = *look;
+  s->chart = chart;
+  s->form = form;
+  s->clef = is_bass(look) ? WAY_CLEF_BASS : WAY_CLEF_TREBLE;
+  s->scale = look->large ? LARGE : 1;
+  s->width = papers[look->paper].width / s->scale;
+  s->height = papers[look->paper].height / s->scale;
+  s->body = (WayBox){LEFT, TOP, s->width - LEFT - RIGHT, s->height - TOP - BOTTOM};
+  const WayStatus st = fill(s);
+  if (st) {
+    way_sheet_free(s);
+    return st;
+  }
+  *out = s;
+  return WAY_OK;
+}
+
+void way_sheet_free(WaySheet* s) {
+  if (!s) return;
+  way_degree_map_free(s->map);
+  free(s->line);
+  free(s->played);
+  free(s->blocks);
+  free(s);
+}
+
+WayShown way_sheet_stage_shown(const WaySheet* s, unsigned index, uint32_t* column) {
+  const WayStage* const stage = way_stage(index);
+  const WayLoopScales* const loop = &s->form->loop;
+  WayShown shown;
+  *column = UINT32_MAX;
+  if (!way_stage_by_chord(stage) || !s->map->n_columns) {
+    shown =
+        way_shown_scale(stage->material == WAY_MATERIAL_PENTATONIC ? &loop->pentatonic
+                        : stage->material == WAY_MATERIAL_BLUES    ? &loop->blues
+                                                                   : &loop->parent);
+  } else {
+    unsigned first = 0; // each stage shows the next chord of the form
+    while (!way_stage_by_chord(way_stage(first))) ++first;
+    *column = (index - first) % s->map->n_columns;
+    shown =
+        way_shown_material(way_degree_map_harmony(s->map, *column), stage->material);
+  }
+  shown.by_name = s->look.by_name;
+  return shown;
+}

@@ -1,0 +1,120 @@
+#include "draw/sheet_pen.h"
+
+#include "draw/fretboard_paint.h"
+#include "draw/keyboard_paint.h"
+#include "theory/chord_name.h"
+#include "theory/numeral.h"
+
+#include <string.h>
+
+WayTheme way_sheet_theme(bool mono) {
+  WayTheme theme = *way_theme(WAY_THEME_PRINT);
+  if (!mono) return theme;
+  const WayColour black = {0, 0, 0}, white = {1, 1, 1}, grey = {0.3, 0.3, 0.3};
+  theme.ink = theme.edge = black;
+  theme.ground = theme.target = white;
+  theme.soft = grey;
+  theme.hair = (WayColour){0.7, 0.7, 0.7};
+  theme.band = (WayColour){0.94, 0.94, 0.94};
+  theme.plain = true;
+  return theme;
+}
+
+// ---- Words.
+
+void way_sheet_symbol(const WayChord* chord, WayOut* out) {
+  char text[WAY_SYMBOL_MAX];
+  WayOut plain = way_out(text, sizeof(text));
+  way_chord_write(chord, &plain);
+  way_label_signs(text, out);
+}
+
+void way_sheet_numeral(const WayChord* chord, const WayChord* next, WayKey key,
+                       WayOut* out) {
+  char text[WAY_NUMERAL_MAX];
+  WayOut plain = way_out(text, sizeof(text));
+  way_numeral_write(chord, next, key, &plain);
+  way_label_signs(text, out);
+}
+
+void way_sheet_note(WaySpelling note, WayOut* out) {
+  char text[WAY_SPELLING_MAX];
+  WayOut plain = way_out(text, sizeof(text));
+  way_spelling_write(note, &plain);
+  way_label_signs(text, out);
+}
+
+void way_sheet_notes(const WayHarmony* h, WayPcSet set, WayOut* out) {
+  const WayPc root = way_spelling_pc(h->chord.root);
+  bool begun = false;
+  for (int up = 0; up < 12; ++up) {
+    const WayPc pc = way_pc(root + up);
+    if (!way_pcs_has(set, pc)) continue;
+    if (begun) way_out_str(out, "  ");
+    way_sheet_note(way_harmony_spell(h, pc), out);
+    begun = true;
+  }
+  if (!begun) way_out_str(out, "\u2013");
+}
+
+void way_sheet_key(WayKey key, WayOut* out) {
+  way_sheet_note(key.tonic, out);
+  way_out_char(out, ' ');
+  way_out_str(out, way_mode_name(key.mode));
+}
+
+void way_sheet_scale(const WayScale* scale, WayOut* out) {
+  way_sheet_note(scale->tonic, out);
+  if (!scale->type) return;
+  way_out_char(out, ' ');
+  way_out_str(out, scale->type->name);
+}
+
+unsigned way_sheet_wrap(const char* text, double size, double width, unsigned most,
+                        WayText* lines) {
+  const size_t room = (size_t)(width / (0.56 * size));
+  WayText rest = way_text(text);
+  unsigned n = 0;
+  while (rest.size > room && n + 1 < most) {
+    size_t end = room;
+    while (end && rest.at[end] != ' ') --end;
+    if (!end) end = room; // a word longer than the line
+    lines[n++] = (WayText){rest.at, end};
+    rest = way_text_trim((WayText){rest.at + end, rest.size - end});
+  }
+  if (rest.size) lines[n++] = rest;
+  return n;
+}
+
+// ---- Marks on paper.
+
+double way_sheet_label(const WaySheetPen* pen, double x, double y, WayColour colour,
+                       const WayLabelStyle* style, const char* text) {
+  way_chip_source(pen->cr, colour);
+  return way_label(pen->cr, x, y, style, text);
+}
+
+void way_sheet_rule(const WaySheetPen* pen, double x0, double y0, double x1, double y1,
+                    double width, WayColour colour) {
+  way_chip_source(pen->cr, colour);
+  cairo_set_line_width(pen->cr, width);
+  cairo_move_to(pen->cr, x0, y0);
+  cairo_line_to(pen->cr, x1, y1);
+  cairo_stroke(pen->cr);
+}
+
+WayBox way_sheet_cell(WayBox row, unsigned index, unsigned n, double gap) {
+  const double width = (row.width - (n - 1) * gap) / n;
+  return (WayBox){row.x + index * (width + gap), row.y, width, row.height};
+}
+
+void way_sheet_diagram(const WaySheetPen* pen, const WaySheetLook* look,
+                       const WayFretboard* board, const WayShown* shown, WayBox box) {
+  if (look->keyboard) {
+    const WayKeyLayout l = way_key_layout((WayKeyboard){60, 83}, box);
+    way_keyboard_paint(pen->cr, &l, &pen->theme, shown, NULL, 0);
+    return;
+  }
+  const WayFretLayout l = way_fret_layout(board, box);
+  way_fretboard_paint(pen->cr, &l, &pen->theme, shown, NULL, 0, NULL);
+}

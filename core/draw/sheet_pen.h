@@ -1,0 +1,56 @@
+// What the pieces of a sheet are painted with: words, lines and diagrams.
+#ifndef WAY_DRAW_SHEET_PEN_H
+#define WAY_DRAW_SHEET_PEN_H
+
+#include "draw/label.h"
+#include "draw/sheet.h"
+#include "draw/theme.h"
+
+/// What every piece needs.
+typedef struct {
+  cairo_t* cr;
+  const WaySheet* sheet;
+  WayTheme theme;
+} WaySheetPen;
+
+/// The colours of a sheet on white paper.
+WayTheme way_sheet_theme(bool mono);
+
+/// Append a chord's symbol with music signs.
+void way_sheet_symbol(const WayChord* chord, WayOut* out);
+/// Append a numeral with music signs.  @param next The chord that follows; may be NULL.
+void way_sheet_numeral(const WayChord* chord, const WayChord* next, WayKey key,
+                       WayOut* out);
+/// Append the notes of a set, from the chord's root upward, with music signs; a dash
+/// for none.
+void way_sheet_notes(const WayHarmony* h, WayPcSet set, WayOut* out);
+/// Append a note with music signs.
+void way_sheet_note(WaySpelling note, WayOut* out);
+/// Append a key: `Bb major`, with music signs.
+void way_sheet_key(WayKey key, WayOut* out);
+/// Append a scale's name: `A minor pentatonic`, with music signs.
+void way_sheet_scale(const WayScale* scale, WayOut* out);
+/**
+   Break a text into lines that fit a width by an estimate: letters of 0.56 of their
+   size on average.
+
+   @param lines Receives the lines, borrowed from `text`.
+   @return How many, up to `most`; what is left over is on the last.
+*/
+unsigned way_sheet_wrap(const char* text, double size, double width, unsigned most,
+                        WayText* lines);
+
+/// Write a label in a colour.
+double way_sheet_label(const WaySheetPen* pen, double x, double y, WayColour colour,
+                       const WayLabelStyle* style, const char* text);
+/// A line.
+void way_sheet_rule(const WaySheetPen* pen, double x0, double y0, double x1, double y1,
+                    double width, WayColour colour);
+/// Cell `index` of `n` side by side in a row.
+WayBox way_sheet_cell(WayBox row, unsigned index, unsigned n, double gap);
+/// Paint a fretboard or a keyboard.
+/// @param board The frets shown; a keyboard shows a range of its own.
+void way_sheet_diagram(const WaySheetPen* pen, const WaySheetLook* look,
+                       const WayFretboard* board, const WayShown* shown, WayBox box);
+
+#endif
