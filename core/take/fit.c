@@ -262,38 +262,55 @@ static void avoid_later(const Fitter* f, const WayNote* note, WayFitStep* s) {
   }
 }
 
+/// The newest of the notes that may not move, by channel and key: of one key it ends
+/// last.
+typedef struct {
+  const WayNote* last[CHANNELS][PITCHES];
+  uint64_t struck[CHANNELS][2]; ///< Keys that have one
+} Others;
+
+static void note_other(Others* o, const WayNote* note) {
+  o->last[note->channel][note->key] = note;
+  o->struck[note->channel][note->key >> 6] |= UINT64_C(1) << (note->key & 63);
+}
+
+/// Forbid the keys that sound already as a note begins; forget those that do not.
+static void avoid_earlier(Others* o, const WayNote* note, WayFitStep* s) {
+  for (int key = 0; key < (int)PITCHES; ++key) {
+    uint64_t* const struck = &o->struck[note->channel][key >> 6];
+    const uint64_t bit = UINT64_C(1) << (key & 63);
+    if (!*struck) key |= 63; // none in this word
+    if (!(*struck & bit)) continue;
+    if (sounds_at(o->last[note->channel][key], note))
+      forbid(s, key + note->pitch - note->key);
+    else
+      *struck &= ~bit;
+  }
+}
+
 /// For the movable notes of a line, forbid the keys of other notes.  One walk through
 /// the events; a note that may move sounds together with few others of its line.
 static WayStatus avoid_keys(Line* l) {
   const Fitter* const f = l->f;
-  // By channel and key: the newest of the other notes, which ends last of them.
-  const WayNote*(*const last)[PITCHES] = calloc(CHANNELS, sizeof(*last));
-  uint32_t* const place = malloc((f->take->n + 1) * sizeof(*place)); // in the line
-  if (!last || !place) {
-    free(last);
-    free(place);
-    return WAY_ERR_NO_MEMORY;
-  }
-  memset(place, 0xFF, (f->take->n + 1) * sizeof(*place));
-  for (uint32_t k = 0; k < l->n; ++k) place[l->notes[k]] = k;
-  for (uint32_t e = 0; e < f->track->n; ++e) {
+  Others* const others = calloc(1, sizeof(*others));
+  uint32_t* const place = malloc((f->take->n + (size_t)1) * sizeof(*place)); // in line
+  const bool room = others && place;
+  if (room) memset(place, 0xFF, f->take->n * sizeof(*place));
+  for (uint32_t k = 0; room && k < l->n; ++k) place[l->notes[k]] = k;
+  for (uint32_t e = 0; room && e < f->track->n; ++e) {
     const uint32_t i = f->owner[e];
     if (i == NONE || f->take->notes[i].on != e) continue;
     const WayNote* const note = &f->take->notes[i];
     if (!f->in_line[i]) {
-      last[note->channel][note->key] = note;
+      note_other(others, note);
     } else if (place[i] != NONE) {
-      WayFitStep* const s = &l->steps[place[i]];
-      for (int key = 0; key < (int)PITCHES; ++key) {
-        const WayNote* const before = last[note->channel][key];
-        if (before && sounds_at(before, note)) forbid(s, key + note->pitch - note->key);
-      }
-      avoid_later(f, note, s);
+      avoid_earlier(others, note, &l->steps[place[i]]);
+      avoid_later(f, note, &l->steps[place[i]]);
     }
   }
-  free(last);
+  free(others);
   free(place);
-  return WAY_OK;
+  return room ? WAY_OK : WAY_ERR_NO_MEMORY;
 }
 
 // ---- A line from beginning to end.

@@ -33,36 +33,92 @@ WayFitCost way_fit_cost(const WayFitStep* steps, size_t i, uint8_t from,
   };
 }
 
+/// The choices of a step as the bits of two words.
+static void choices_of(const WayFitStep* s, uint64_t bits[2]) {
+  bits[0] = s->to[0];
+  bits[1] = s->to[1];
+  bits[s->pitch >> 6] |= UINT64_C(1) << (s->pitch & 63);
+}
+
 static void list_choices(const WayFitStep* s, Column* out) {
+  uint64_t bits[2];
+  choices_of(s, bits);
   out->n = 0;
-  for (unsigned p = 0; p < PITCHES; ++p)
-    if (p == s->pitch || way_fit_step_has(s, p)) out->pitch[out->n++] = (uint8_t)p;
+  for (unsigned word = 0; word < 2; ++word)
+    for (unsigned p = 64 * word; bits[word]; ++p, bits[word] >>= 1)
+      if (bits[word] & 1) out->pitch[out->n++] = (uint8_t)p;
+}
+
+static unsigned count_choices(const WayFitStep* s) {
+  uint64_t bits[2];
+  choices_of(s, bits);
+  unsigned n = 0;
+  for (unsigned word = 0; word < 2; ++word)
+    for (; bits[word]; bits[word] &= bits[word] - 1) ++n;
+  return n;
 }
 
 static int sign(int x) { return (x > 0) - (x < 0); }
 
+/// The cheapest of the choices before, but for how they bend the next interval.
+typedef struct {
+  unsigned n;
+  uint8_t choice[PITCHES];
+} Front;
+
+/// Take one more choice into account.
+static void offer(const Column* before, unsigned b, Front* front) {
+  if (front->n) {
+    const WayFitCost *x = &before->cost[b], *y = &before->cost[front->choice[0]];
+    const bool equal = x->left == y->left && x->moved == y->moved;
+    if (!equal && !less(*x, *y)) return;
+    if (!equal) front->n = 0;
+  }
+  front->choice[front->n++] = (uint8_t)b;
+}
+
+/// Choose from the front what choice `c` is best reached from.
+static void reach(const WayFitStep* steps, size_t i, const Column* before,
+                  const Front* front, Column* now, unsigned c, uint8_t* from) {
+  for (unsigned f = 0; f < front->n; ++f) {
+    const unsigned b = front->choice[f];
+    const WayFitCost cost =
+        sum(before->cost[b], way_fit_cost(steps, i, before->pitch[b], now->pitch[c]));
+    if (f && !less(cost, now->cost[c])) continue;
+    now->cost[c] = cost;
+    from[c] = (uint8_t)b;
+  }
+}
+
 /// Fill in the costs of note `i` behind those of the note before; `from` receives for
 /// each choice the index of the choice it is best reached from.
+///
+/// Where the line rises, a choice is reached from all below it: walking upwards, these
+/// only become more, so each choice before is looked at once.  Falling, the same the
+/// other way round.
 static void advance(const WayFitStep* steps, size_t i, const Column* before,
                     Column* now, uint8_t* from) {
   const int way = sign(steps[i].pitch - steps[i - 1].pitch);
-  unsigned kept = 0; // choices that can be reached
-  for (unsigned c = 0; c < now->n; ++c) {
-    const uint8_t pitch = now->pitch[c];
-    bool reached = false;
-    WayFitCost best = {0};
-    for (unsigned b = 0; b < before->n; ++b) {
-      if (sign(pitch - before->pitch[b]) != way) continue;
-      const WayFitCost cost =
-          sum(before->cost[b], way_fit_cost(steps, i, before->pitch[b], pitch));
-      if (reached && !less(cost, best)) continue;
-      best = cost;
-      from[kept] = (uint8_t)b;
-      reached = true;
+  bool reached[PITCHES];
+  Front front = {.n = 0};
+  for (unsigned k = 0, next = 0; k < now->n; ++k) {
+    const unsigned c = way < 0 ? now->n - 1 - k : k;
+    if (!way) front.n = 0;
+    for (; next < before->n; ++next) {
+      const unsigned b = way < 0 ? before->n - 1 - next : next;
+      const int there = sign(now->pitch[c] - before->pitch[b]);
+      if (way ? there != way : there < 0) break;
+      if (there == way) offer(before, b, &front);
     }
-    if (!reached) continue;
-    now->pitch[kept] = pitch;
-    now->cost[kept++] = best;
+    reached[c] = front.n > 0;
+    reach(steps, i, before, &front, now, c, from);
+  }
+  unsigned kept = 0;
+  for (unsigned c = 0; c < now->n; ++c) {
+    if (!reached[c]) continue;
+    now->pitch[kept] = now->pitch[c];
+    now->cost[kept] = now->cost[c];
+    from[kept++] = from[c];
   }
   now->n = kept;
 }
@@ -72,9 +128,7 @@ static size_t lay_out(const WayFitStep* steps, size_t n, size_t* first) {
   size_t all = 0;
   for (size_t i = 0; i < n; ++i) {
     first[i] = all;
-    Column choices;
-    list_choices(&steps[i], &choices);
-    all += choices.n;
+    all += count_choices(&steps[i]);
   }
   return all;
 }
