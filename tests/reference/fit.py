@@ -1,0 +1,179 @@
+#!/usr/bin/env python3
+"""Fitted sketches and backings as other programs read them; print TAP.
+
+usage: fit.py WAYMARK DATA_FOLDER DEMO_FOLDER CHARTS_FOLDER REFERENCE_FOLDER
+       ($WAY_REFERENCE comes first)
+
+Fits every MIDI file of these folders and of Debian's abcmidi examples (by abc2midi), and
+damaged copies: no byte may change but those the dry run lists, and python3-mido must find the
+same events but for their note numbers.  midicsv and
+python3-mido read backings.  Without a program or folder its part is skipped.
+"""
+import glob
+import gzip
+import json
+import os
+import random
+import shutil
+import subprocess
+import sys
+import tempfile
+
+try:
+    import mido
+except ImportError:
+    mido = None
+
+waymark, data, demo, charts, reference = sys.argv[1:]
+reference = os.environ.get("WAY_REFERENCE", reference)
+ABC = "/usr/share/doc/abcmidi/examples"
+OPTIONS = [[], ["--material", "triad", "--by-channel"],
+           ["--material", "pentatonic", "--keep", "passing,neighbour,approach"],
+           ["--where", "strong", "--max-move", "3", "--range", "40..90"]]
+
+
+def below(folder):
+    return sorted(p for end in ("mid", "midi", "MID")
+                  for p in glob.glob(f"{folder}/**/*.{end}", recursive=True))
+
+
+def abc_tunes(folder):
+    if not shutil.which("abc2midi"):
+        return []
+    for path in sorted(glob.glob(f"{ABC}/*.abc*")):
+        opened = gzip.open if path.endswith(".gz") else open
+        name = os.path.join(folder, os.path.basename(path).removesuffix(".gz"))
+        with opened(path, "rb") as source, open(name, "wb") as to:
+            to.write(source.read())
+        subprocess.run(["abc2midi", name], cwd=folder, stdout=subprocess.DEVNULL,
+                       stderr=subprocess.DEVNULL, check=False)
+    return below(folder)
+
+
+def damaged(paths, folder):
+    """Copies with a few bytes changed; the seed is the file's place."""
+    for number, path in enumerate(paths):
+        source = open(path, "rb").read()
+        for copy in range(3):
+            rng = random.Random(1000 * number + copy)
+            b = bytearray(source)
+            for _ in range(1 + copy):
+                if len(b) > 30:
+                    b[rng.randrange(22, len(b))] = rng.randrange(256)
+            name = os.path.join(folder, f"{number}-{copy}.mid")
+            with open(name, "wb") as to:
+                to.write(b)
+            yield name
+
+
+def bare(path):
+    """All events as mido sees them, note numbers apart; None if it cannot read them."""
+    try:
+        file = mido.MidiFile(path, clip=True)
+    except Exception:  # what mido itself cannot read is no measure
+        return None
+    return [[(m.time, m.copy(note=0)) if hasattr(m, "note") else (m.time, m) for m in track]
+            for track in file.tracks]
+
+
+def fit(path, chart, options, folder):
+    """Whether the file was fitted; raises if more than the listed bytes changed."""
+    out = os.path.join(folder, "out.mid")
+    call = [waymark, "fit", path, "--chart", chart, *options]
+    dry = subprocess.run([*call, "--dry-run", "--json"], capture_output=True, check=False)
+    assert dry.returncode in (0, 1), (path, dry.stderr)
+    done = subprocess.run([*call, "-o", out], capture_output=True, check=False)
+    assert done.returncode == dry.returncode, (path, done.stderr)
+    if dry.returncode:
+        assert dry.stderr.strip() and not dry.stdout, path
+        return False
+    listed = sorted(b for n in json.loads(dry.stdout)["notes"] for b in n["bytes"])
+    before, after = open(path, "rb").read(), open(out, "rb").read()
+    assert len(before) == len(after), path
+    changed = [i for i, (x, y) in enumerate(zip(before, after)) if x != y]
+    assert changed == listed, (path, options)
+    if mido:
+        assert bare(path) == bare(out), (path, options)
+    return True
+
+
+def fit_all(paths, folder):
+    chart = os.path.join(charts, "gull-market.chart")
+    fitted = sum(fit(p, chart, OPTIONS[i % len(OPTIONS)], folder)
+                 for i, p in enumerate(paths))
+    return f"{fitted} of {len(paths)} files fitted, the rest refused"
+
+
+def files_at_hand(folder):
+    return fit_all(below(data) + below(demo) + below(reference), folder)
+
+
+def abcmidi_examples(folder):
+    tunes = abc_tunes(folder)
+    return fit_all(tunes, folder) if tunes else None
+
+
+def damaged_files(folder):
+    paths = below(data) + below(demo) + below(reference) + abc_tunes(folder)
+    where = os.path.join(folder, "damaged")
+    os.mkdir(where)
+    return fit_all(list(damaged(paths, where)), folder)
+
+
+def backings(folder):
+    """Note-ons and note-offs pair up; tempo, metre and markers are those of the chart."""
+    if not mido:
+        return None
+    out = os.path.join(folder, "loop.mid")
+    paths = sorted(glob.glob(f"{charts}/*.chart"))
+    for path in paths:
+        for feel in ("straight", "swing", "waltz", "bossa"):
+            subprocess.run([waymark, "backing", path, "-o", out, "--feel", feel, "-n", "2"],
+                           check=True, stdout=subprocess.DEVNULL)
+            chart = json.loads(subprocess.run([waymark, "chart", path, "--json"], check=True,
+                                              capture_output=True).stdout)
+            check_backing(mido.MidiFile(out), chart)
+            if shutil.which("midicsv"):
+                text = subprocess.run(["midicsv", out], check=True, capture_output=True,
+                                      text=True, errors="replace").stdout
+                assert text.count("Note_on_c") == text.count("Note_off_c") > 0
+    return f"{len(paths)} charts in four feels"
+
+
+def check_backing(file, chart):
+    names = [t.name for t in file.tracks]
+    assert names == [chart["title"], "Comping", "Bass", "Click", "Chords"], names
+    head = file.tracks[0]
+    tempo = next(m for m in head if m.type == "set_tempo").tempo
+    assert abs(mido.tempo2bpm(tempo) - chart["tempo"]) < 0.01
+    metre = next(m for m in head if m.type == "time_signature")
+    assert (metre.numerator, metre.denominator) == (chart["metre"]["beats"],
+                                                    chart["metre"]["unit"])
+    markers = [m.text for m in head if m.type == "marker"]
+    assert markers[0] == "count-in" and markers.count("top chorus 2") == 1
+    for track in file.tracks[1:]:
+        sounding = set()
+        for m in track:
+            if m.type == "note_on" and m.velocity:
+                assert m.note not in sounding
+                sounding.add(m.note)
+            elif m.type in ("note_on", "note_off"):
+                sounding.remove(m.note)
+        assert not sounding, track.name
+
+
+def main():
+    cases = [files_at_hand, abcmidi_examples, damaged_files, backings]
+    print(f"1..{len(cases)}")
+    for number, case in enumerate(cases, 1):
+        title = case.__name__.replace("_", " ")
+        with tempfile.TemporaryDirectory() as folder:
+            try:
+                found = case(folder)
+                print(f"ok {number} - {title}" + (f" ({found})" if found else " # SKIP"))
+            except (AssertionError, subprocess.CalledProcessError) as problem:
+                print(f"not ok {number} - {title}\n# {problem!r}")
+
+
+if __name__ == "__main__":
+    main()
