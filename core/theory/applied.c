@@ -65,10 +65,18 @@ static bool is_house_dominant(const WayChord* chord, WayKey key) {
   return false;
 }
 
+/// The blues: a tonic seventh that goes to the seventh on IV stays at home.
+static bool is_blues_step(const WayChord* chord, const WayChord* next, WayKey key) {
+  return next && is_dominant_seventh(next) && is_dominant_seventh(chord) &&
+         leads_to(chord, key, (WayDegree){1, 0}, 0) &&
+         goes_to(next, key, (WayDegree){4, 0});
+}
+
 static WayApplied dominant(const WayChord* chord, const WayChord* next, WayKey key,
                            const Target* to) {
   const bool seventh = is_dominant_seventh(chord), own = in_key(chord, key);
   const bool house = is_house_dominant(chord, key);
+  if (is_blues_step(chord, next, key)) return not_applied;
   for (unsigned i = 0; i < TARGETS; ++i) {
     if (!leads_to(chord, key, to[i].degree, LEAD_FIFTH)) continue;
     if (goes_to(next, key, to[i].degree) ? seventh || !own

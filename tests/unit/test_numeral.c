@@ -166,6 +166,8 @@ static const struct {
     {"C", "Cmaj7", NULL, "Imaj7", WAY_FUNCTION_TONIC},
     {"C", "C7", NULL, "I7", WAY_FUNCTION_TONIC},
     {"C", "C7", "F", "V7/IV", WAY_FUNCTION_DOMINANT},
+    {"C", "C7", "F7", "I7",
+     WAY_FUNCTION_TONIC}, // the step of the blues: common practice, no source
     {"C", "Dm7", NULL, "ii7", WAY_FUNCTION_PREDOMINANT},
     {"C", "D7", NULL, "V7/V", WAY_FUNCTION_DOMINANT},
     {"C", "D7", "Dm7", "V7/V", WAY_FUNCTION_DOMINANT},
