@@ -201,8 +201,9 @@ WayScreenLayout way_screen_layout(const WayScreenModel* m, double width,
   const WayBox ribbon = l.body[WAY_REGION_RIBBON];
   if (m->timeline && ribbon.width > 0)
     l.ribbon = way_ribbon_layout(
-        m->timeline, m->placed ? way_timeline_at(m->timeline, m->tick).bar : 0, l.unit,
-        ribbon);
+        m->timeline,
+        m->placed && m->tick >= 0 ? way_timeline_at(m->timeline, m->tick).bar : 0,
+        l.unit, ribbon);
   if (m->look.keyboard)
     l.keys = way_key_layout(m->look.keys, l.body[WAY_REGION_INSTRUMENT]);
   else
@@ -296,20 +297,29 @@ static void stir_shown(uint64_t* h, const WayShown* s) {
   }
 }
 
-static void stir_form(uint64_t* h, const WayTimeline* t) {
-  stir(h, t != NULL);
-  if (!t) return;
-  for (uint32_t i = 0; i < t->n_spans; ++i) {
+/// The chords from one tick of the form to another, and where they begin.
+static void stir_chords(uint64_t* h, const WayTimeline* t, WayTick from, WayTick to) {
+  for (uint32_t i = way_timeline_at(t, from).span;
+       i < t->n_spans && t->spans[i].start < to; ++i) {
     stir(h, (uint64_t)t->spans[i].start);
-    stir(h, t->spans[i].harmony);
-    stir_degree(h, t->spans[i].target);
+    stir_harmony(h, way_timeline_harmony(t, i));
   }
-  for (uint32_t i = 0; i < t->n_harmonies; ++i) stir_harmony(h, &t->harmonies[i]);
-  for (uint32_t i = 0; i < t->n_sections; ++i) {
-    stir(h, t->sections[i].first_bar);
-    stir_text(h, t->sections[i].name);
+}
+
+/// The rows of the form that are shown, with the chord that follows them: the numeral
+/// of the last can depend on it.
+static void stir_rows(uint64_t* h, const WayTimeline* t, const WayRibbonLayout* l) {
+  for (uint32_t r = 0; r < l->n; ++r) {
+    const WayRibbonRow* const row = &l->rows[r];
+    const uint32_t end = row->bar + row->n;
+    const WayTick to = end < t->n_bars ? t->bars[end].start : t->length;
+    stir(h, row->bar);
+    stir(h, row->n);
+    stir_text(h, row->opens ? t->sections[row->section].name : "");
+    for (uint32_t b = row->bar; b < end; ++b) stir(h, (uint64_t)t->bars[b].start);
+    stir_chords(h, t, t->bars[row->bar].start, to);
+    stir_harmony(h, way_timeline_harmony(t, way_timeline_at(t, to).span));
   }
-  for (uint32_t i = 0; i < t->n_bars; ++i) stir(h, (uint64_t)t->bars[i].start);
 }
 
 static void stamp_header(uint64_t* h, const WayScreenModel* m) {
@@ -339,11 +349,11 @@ static void stamp_next(uint64_t* h, const WayScreenModel* m, const WayScreenLayo
 
 static void stamp_ribbon(uint64_t* h, const WayScreenModel* m,
                          const WayScreenLayout* l) {
-  stir_form(h, m->timeline);
   stir(h, m->placed);
   stir(h, m->rolling);
+  stir(h, m->timeline != NULL);
   if (!m->timeline) return;
-  stir(h, l->ribbon.first);
+  stir_rows(h, m->timeline, &l->ribbon);
   if (m->placed) {
     const WayPlace p = way_timeline_at(m->timeline, m->tick);
     stir(h, p.bar);
@@ -386,7 +396,14 @@ static void stamp_trail(uint64_t* h, const WayScreenModel* m,
     stir(h, n->pitch);
     stir_role(h, n->role);
   }
-  stir_form(h, m->timeline);
+  if (!m->timeline) return;
+  WayTick tick = l->trail.from > 0 ? l->trail.from : 0;
+  while (tick < l->trail.to) {
+    const WayPlace p = way_timeline_at(m->timeline, tick);
+    stir(h, (uint64_t)(tick - p.since));
+    stir_harmony(h, way_timeline_harmony(m->timeline, p.span));
+    tick = way_timeline_next_change(m->timeline, tick);
+  }
 }
 
 static void stamp_items(uint64_t* h, const WayScreenModel* m) {

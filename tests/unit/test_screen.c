@@ -5,6 +5,8 @@
 #include "check.h"
 #include "screen_model.h"
 
+#include <stdlib.h>
+
 static WayTimeline* tune(void) {
   WayChart* const c =
       chart_of("key: Bb\ntempo: 132\nform: A A B A\n[A]\n"
@@ -126,6 +128,20 @@ static void test_stamps_tell_what_changed(void** state) {
   way_screen_stamps(&s.model, &l, b);
   for (int r = 0; r < WAY_REGION_COUNT; ++r)
     assert_int_equal(a[r] != b[r], r == WAY_REGION_INSTRUMENT);
+  // Another chart with as many bars and chords.
+  WayTimeline other = *t;
+  WaySpan* const spans = calloc(t->n_spans, sizeof(*spans));
+  assert_non_null(spans);
+  memcpy(spans, t->spans, t->n_spans * sizeof(*spans));
+  spans[6].harmony = spans[5].harmony;
+  other.spans = spans;
+  s.model.timeline = &other;
+  uint64_t c[WAY_REGION_COUNT];
+  way_screen_stamps(&s.model, &l, c);
+  assert_true(c[WAY_REGION_RIBBON] != b[WAY_REGION_RIBBON]);
+  assert_true(c[WAY_REGION_HEADER] == b[WAY_REGION_HEADER]);
+  s.model.timeline = t;
+  free(spans);
   memcpy(a, b, sizeof(a));
   s.model.notice = "chart: line 3";
   way_screen_stamps(&s.model, &l, b);
