@@ -5,6 +5,7 @@
 #include "draw/take_matrix.h"
 #include "draw/take_picture.h"
 #include "draw/theme.h"
+#include "take/remarks.h"
 #include "take/review_tips.h"
 
 #include <math.h>
@@ -18,23 +19,28 @@
 #define INNER (WIDTH - 2 * MARGIN)
 #define SCALES_TOP 84.0
 #define FACTS_TOP 105.0
-#define PICTURE_TOP 130.0
+#define REMARKS_GAP 7.0 // above the remarks, and below them
+#define COLUMN_GAP 18.0
+/// Most remarks of one topic.
+#define REMARKS_MAX 4u
 #define LEGEND_SCALE 0.92
 #define GUTTER 16.0 // between the columns at the foot
 #define MATRIX_WIDTH 322.0
-#define MATRIX_ROW 9.8
+#define MATRIX_ROW 9.4
 #define MATRIX_ROWS 18u
 #define HEAD_SIZE 8.6 // of the heads of tables
 #define BODY_SIZE 7.6
+#define SMALL_SIZE 6.8
 #define HEAD_ROOM 15.0
 #define TIP_GAP 4.0
 /// Most phrases whose marks are listed.
-#define MARKS_MAX 40u
+#define MARKS_MAX 24u
 
 /// How much smaller the picture may get to stay on the first page.
 static const struct {
   double scale, tight;
-} sizes[] = {{1, 1}, {1, 0.8}, {0.94, 0.75}, {0.88, 0.7}, {0.82, 0.65}, {0.76, 0.6}};
+} sizes[] = {{1, 1},       {1, 0.8},    {0.94, 0.75}, {0.88, 0.7},
+             {0.82, 0.65}, {0.76, 0.6}, {0.76, 0.52}, {0.72, 0.48}};
 
 typedef struct {
   const WayReview* review;
@@ -43,6 +49,8 @@ typedef struct {
   const WayTakeLayout* layout;
   const char *title, *name;
   const WayTheme* theme;
+  WayRemarks remarks;
+  double remarks_top, picture_top;
   double foot_top; // of what stands below the picture on the first page
 } Page;
 
@@ -53,12 +61,6 @@ static void put_count(WayOut* out, uint32_t n, const char* what) {
   way_out_char(out, ' ');
   way_out_str(out, what);
   if (n != 1) way_out_char(out, 's');
-}
-
-static void put_number(WayOut* out, double value) {
-  char text[32];
-  snprintf(text, sizeof(text), "%.1f", value);
-  way_out_str(out, text);
 }
 
 /// Append `3 early, 20 on time`, leaving out what there is none of.
@@ -76,55 +78,41 @@ static void put_parts(WayOut* out, const uint32_t* counts, const char* const* na
   way_out_str(out, ". ");
 }
 
-/// What there is, in a few sentences.
+/// What there is, in a sentence or two.
 static void put_facts(const WayReview* r, WayOut* out) {
   static const char* const roles[] = {"on chord tones", "on scale tones", "chromatic"};
   static const char* const ways[] = {"early", "on time", "late", "held over",
                                      "in a rest"};
-  static const char* const plans[] = {"met", "still open"};
-  static const char* const ends[] = {"resolve", "move on"};
-  const WayReviewTotals* const t = &r->totals;
-  const uint32_t planned[] = {t->targets_met, t->targets - t->targets_met};
-  const uint32_t tensions[] = {t->resolved, t->tensions - t->resolved};
   put_count(out, r->take->n, "note");
-  put_parts(out, t->roles, roles, WAY_COUNT(roles));
+  put_parts(out, r->totals.roles, roles, WAY_COUNT(roles));
   put_count(out, r->n_landings, "change");
   way_out_str(out, " of chord");
-  put_parts(out, t->arrivals, ways, WAY_COUNT(ways));
-  if (t->targets) {
-    put_count(out, t->targets, "planned landing");
-    put_parts(out, planned, plans, 2);
-  }
-  if (t->tensions) {
-    put_count(out, t->tensions, "tension");
-    way_out_str(out, " in the line");
-    put_parts(out, tensions, ends, 2);
-  }
+  put_parts(out, r->totals.arrivals, ways, WAY_COUNT(ways));
 }
 
-/// The phrases and the row of their marks.
-static void put_phrases(const WayReview* r, WayOut* out) {
-  const double beat = (double)way_review_beat(r->timeline);
-  double length = 0, space = 0;
-  for (uint32_t i = 0; i < r->n_phrases; ++i) {
-    length += (double)(r->phrases[i].end - r->phrases[i].start) / beat;
-    space += (double)r->phrases[i].space / beat;
-  }
-  put_count(out, r->n_phrases, "phrase");
-  way_out_str(out, ", ");
-  put_number(out, length / r->n_phrases);
-  way_out_str(out, " beats long");
-  if (r->n_phrases > 1) {
-    way_out_str(out, " and ");
-    put_number(out, space / (r->n_phrases - 1));
-    way_out_str(out, " beats apart on average");
-  }
-  way_out_str(out, ".\n");
+/// The marks of the phrases, in a row.
+static void put_marks(const WayReview* r, WayOut* out) {
+  if (r->n_phrases < 2) return;
+  way_out_char(out, '\n');
   for (uint32_t i = 0; i < r->n_phrases && i < MARKS_MAX; ++i) {
     if (i) way_out_str(out, "  ");
     way_motif_mark_write(&r->motifs[i], out);
   }
   if (r->n_phrases > MARKS_MAX) way_out_str(out, "  \u2026");
+}
+
+static void draw_heading(cairo_t* cr, const Page* p, double x, double y,
+                         const char* text) {
+  way_chip_source(cr, p->theme->ink);
+  way_label(cr, x, y + 5, &(WayLabelStyle){HEAD_SIZE, true, WAY_ALIGN_LEFT, 0}, text);
+}
+
+/// Set a text or only measure it.
+static double set(cairo_t* cr, bool drawn, double x, double y,
+                  const WayParagraphStyle* style, WayColour colour, const char* text) {
+  if (!drawn) return way_paragraph_height(cr, style, text);
+  way_chip_source(cr, colour);
+  return way_paragraph(cr, x, y, style, text);
 }
 
 // ---- The head of the page.
@@ -152,7 +140,7 @@ static void draw_share(cairo_t* cr, const Page* p, double x, double width,
   cairo_stroke(cr);
   snprintf(there, sizeof(there), "published solos %u %%", published);
   way_label(cr, x + width, y + 11,
-            &(WayLabelStyle){6.6, false, WAY_ALIGN_RIGHT, width / 2}, there);
+            &(WayLabelStyle){SMALL_SIZE, false, WAY_ALIGN_RIGHT, width / 2}, there);
   way_chip_source(cr, p->theme->ink);
   if (whole) {
     cairo_new_sub_path(cr);
@@ -160,12 +148,12 @@ static void draw_share(cairo_t* cr, const Page* p, double x, double width,
     cairo_fill(cr);
   }
   snprintf(here, sizeof(here), whole ? "here %.0f %%" : "none here", 100 * share);
-  way_label(cr, x, y + 11, &(WayLabelStyle){6.6, true, WAY_ALIGN_LEFT, 0}, here);
+  way_label(cr, x, y + 11, &(WayLabelStyle){SMALL_SIZE, true, WAY_ALIGN_LEFT, 0}, here);
 }
 
 static void draw_shares(cairo_t* cr, const Page* p) {
   const WayReviewTotals* const t = &p->review->totals;
-  const double gap = 22, width = (INNER - 2 * gap) / 3;
+  const double gap = COLUMN_GAP, width = (INNER - 2 * gap) / 3;
   draw_share(cr, p, MARGIN, width, "notes on basic chord tones", t->basic,
              p->review->take->n, WAY_PUBLISHED_BASIC);
   draw_share(cr, p, MARGIN + width + gap, width, "landings on basic chord tones",
@@ -173,6 +161,46 @@ static void draw_shares(cairo_t* cr, const Page* p) {
   draw_share(cr, p, MARGIN + 2 * (width + gap), width,
              "other notes that step to one next", t->stepped, t->tensions,
              WAY_PUBLISHED_STEPPED);
+}
+
+/// The figures in words; returns their height.
+static double draw_facts(cairo_t* cr, const Page* p, bool drawn) {
+  char text[320];
+  WayOut out = way_out(text, sizeof(text));
+  put_facts(p->review, &out);
+  const WayParagraphStyle style = {BODY_SIZE, INNER, false};
+  return set(cr, drawn, MARGIN, FACTS_TOP, &style, p->theme->ink, text);
+}
+
+/// One topic in a column; returns its height, 0 if there is nothing to say.
+static double draw_topic(cairo_t* cr, const Page* p, WayTopic topic, double x,
+                         double width, bool drawn) {
+  char text[REMARKS_MAX * (WAY_REMARK_MAX + 1) + MARKS_MAX * (WAY_MOTIF_MARK_MAX + 2)];
+  WayOut out = way_out(text, sizeof(text));
+  unsigned n = 0;
+  for (uint32_t i = 0; i < p->remarks.n; ++i) {
+    if (p->remarks.remarks[i].topic != topic || n == REMARKS_MAX) continue;
+    if (n++) way_out_char(&out, ' ');
+    way_out_str(&out, p->remarks.remarks[i].text);
+  }
+  if (!n) return 0;
+  if (topic == WAY_TOPIC_PHRASES) put_marks(p->review, &out);
+  const WayParagraphStyle style = {SMALL_SIZE, width, false};
+  if (drawn) draw_heading(cr, p, x, p->remarks_top, way_topic_name(topic));
+  return HEAD_ROOM +
+         set(cr, drawn, x, p->remarks_top + HEAD_ROOM, &style, p->theme->ink, text);
+}
+
+/// What a listener would tell, a column a topic; returns the height.
+static double draw_remarks(cairo_t* cr, const Page* p, bool drawn) {
+  const double width = (INNER - (WAY_TOPIC_COUNT - 1) * COLUMN_GAP) / WAY_TOPIC_COUNT;
+  double height = 0;
+  for (int t = 0; t < WAY_TOPIC_COUNT; ++t) {
+    const double one =
+        draw_topic(cr, p, (WayTopic)t, MARGIN + t * (width + COLUMN_GAP), width, drawn);
+    if (one > height) height = one;
+  }
+  return height;
 }
 
 static void draw_head(cairo_t* cr, const Page* p) {
@@ -192,34 +220,17 @@ static void draw_head(cairo_t* cr, const Page* p) {
   way_label(cr, WIDTH - MARGIN, 38,
             &(WayLabelStyle){9, false, WAY_ALIGN_RIGHT, INNER * 0.4}, p->name);
   draw_shares(cr, p);
-  out = way_out(text, sizeof(text));
-  put_facts(p->review, &out);
-  const WayParagraphStyle style = {BODY_SIZE, INNER, false};
-  way_chip_source(cr, p->theme->ink);
-  way_paragraph(cr, MARGIN, FACTS_TOP, &style, text);
+  draw_facts(cr, p, true);
+  draw_remarks(cr, p, true);
 }
 
 // ---- The foot of the page.
 
-static void draw_heading(cairo_t* cr, const Page* p, double x, double y,
-                         const char* text) {
-  way_chip_source(cr, p->theme->ink);
-  way_label(cr, x, y + 5, &(WayLabelStyle){HEAD_SIZE, true, WAY_ALIGN_LEFT, 0}, text);
-}
-
-/// Set a text or only measure it.
-static double set(cairo_t* cr, bool drawn, double x, double y,
-                  const WayParagraphStyle* style, WayColour colour, const char* text) {
-  if (!drawn) return way_paragraph_height(cr, style, text);
-  way_chip_source(cr, colour);
-  return way_paragraph(cr, x, y, style, text);
-}
-
-/// The right column: what to try next, and the phrases; returns its height.
+/// The right column: what to try next; returns its height.
 static double draw_words(cairo_t* cr, const Page* p, double x, double y, bool drawn) {
   const double top = y, width = WIDTH - MARGIN - x;
   const WayParagraphStyle body = {BODY_SIZE, width, false};
-  const WayParagraphStyle small = {6.8, width, false};
+  const WayParagraphStyle small = {SMALL_SIZE, width, false};
   char text[WAY_TIP_TEXT_MAX + 32];
   if (p->extra->n_tips) {
     if (drawn) draw_heading(cr, p, x, y, "What to try next");
@@ -231,14 +242,7 @@ static double draw_words(cairo_t* cr, const Page* p, double x, double y, bool dr
     snprintf(text, sizeof(text), "Preset \u201C%s\u201D", p->extra->tips[i].preset);
     y += set(cr, drawn, x, y, &small, p->theme->soft, text) + TIP_GAP;
   }
-  if (!p->review->n_phrases) return y - top;
-  y += p->extra->n_tips ? TIP_GAP : 0;
-  if (drawn) draw_heading(cr, p, x, y, "Phrases");
-  y += HEAD_ROOM;
-  char phrases[MARKS_MAX * (WAY_MOTIF_MARK_MAX + 2) + 128];
-  WayOut out = way_out(phrases, sizeof(phrases));
-  put_phrases(p->review, &out);
-  return y + set(cr, drawn, x, y, &body, p->theme->ink, phrases) - top;
+  return y - top;
 }
 
 static WayMatrixFrame matrix_frame(const Page* p) {
@@ -279,23 +283,23 @@ static void draw_page(cairo_t* cr, uint32_t page, const void* what) {
               text);
   }
   way_take_draw(cr, p->review, p->layout, page);
-  const double legend = page ? HEIGHT - MARGIN + 6 : p->foot_top - 16;
+  const double legend = page ? HEIGHT - MARGIN + 6 : p->foot_top - 14;
   way_take_legend(cr, MARGIN + 4, legend, LEGEND_SCALE);
 }
 
 /// The largest layout that keeps to the first page; else the plain one.
-static WayStatus lay_out(const WayReview* r, double foot_top, WayTakeLayout* out) {
+static WayStatus lay_out(const Page* p, WayTakeLayout* out) {
   for (size_t i = 0; i <= WAY_COUNT(sizes); ++i) {
     const bool last = i == WAY_COUNT(sizes);
     const WayTakeFrame frame = {.left = MARGIN,
                                 .width = INNER,
-                                .top = PICTURE_TOP,
-                                .bottom = foot_top - 24,
+                                .top = p->picture_top,
+                                .bottom = p->foot_top - 21,
                                 .top_next = MARGIN + 6,
                                 .bottom_next = HEIGHT - MARGIN - 6,
                                 .tight = last ? 1 : sizes[i].tight,
                                 .scale = last ? 1 : sizes[i].scale};
-    const WayStatus st = way_take_layout(r, &frame, out);
+    const WayStatus st = way_take_layout(p->review, &frame, out);
     if (st || last || out->n_pages == 1) return st;
     way_take_layout_free(out);
   }
@@ -306,11 +310,14 @@ static WayStatus write_pages(Page* p, char** bytes, size_t* size) {
   cairo_surface_t* const sheet =
       cairo_recording_surface_create(CAIRO_CONTENT_COLOR, NULL);
   cairo_t* const cr = cairo_create(sheet);
+  way_remarks(p->review, &p->remarks);
+  p->remarks_top = FACTS_TOP + draw_facts(cr, p, false) + REMARKS_GAP;
+  p->picture_top = p->remarks_top + draw_remarks(cr, p, false) + REMARKS_GAP;
   p->foot_top = HEIGHT - MARGIN - foot_height(cr, p);
   cairo_destroy(cr);
   cairo_surface_destroy(sheet);
   WayTakeLayout layout;
-  WayStatus st = lay_out(p->review, p->foot_top, &layout);
+  WayStatus st = lay_out(p, &layout);
   if (st) return st;
   p->layout = &layout;
   const WayCanvas canvas = {WIDTH, HEIGHT, layout.n_pages, p->title, draw_page, p};

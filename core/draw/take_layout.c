@@ -10,7 +10,7 @@
 #define SEMITONE 3.0
 #define BRACKETS 10.0
 #define GAP 5.0
-#define LEAST_RANGE 9  // semitones
+#define LEAST_RANGE 11 // semitones: with both ends every tone has its place
 #define LEAST_STEP 6.5 // points from one note to the next
 /// Notes before a system that are looked at for what still sounds in it.
 #define SOUNDING_MAX 64u
