@@ -1,6 +1,8 @@
 #include "chart/chart_unroll.h"
 
 #include "chart/chart_key.h"
+#include "chart/targets.h"
+#include "theory/guide_line.h"
 #include "theory/loop_fit.h"
 
 #include <stdlib.h>
@@ -190,7 +192,7 @@ static void add_span(Unroll* u, WayTick start, const WayChartSlot* slot, WayKey 
   if (u->t.n_spans && u->spans[u->t.n_spans - 1].harmony == harmony &&
       (again || !slot->target.number))
     return; // rings on
-  u->spans[u->t.n_spans++] = (WaySpan){start, harmony, slot->target};
+  u->spans[u->t.n_spans++] = (WaySpan){start, harmony, slot->target, WAY_LINE_SILENT};
 }
 
 static bool add_bar(void* to, uint32_t section, uint32_t bar) {
@@ -246,6 +248,26 @@ static WayLoopScales loop_scales(const Unroll* u) {
   return way_loop_scales(&sum, u->t.key);
 }
 
+/// Give each span its tone of the guide-tone line.
+static WayStatus find_line(Unroll* u) {
+  const uint32_t n = u->t.n_spans;
+  WayLineChord* const chords = malloc(n * sizeof(*chords));
+  uint8_t* const work = malloc(WAY_LINE_WORK((size_t)n));
+  WayLineTone* const tones = malloc(n * sizeof(*tones));
+  WayStatus st = WAY_ERR_NO_MEMORY;
+  if (chords && work && tones) {
+    for (uint32_t i = 0; i < n; ++i)
+      chords[i] =
+          (WayLineChord){*u->distinct.chords[u->spans[i].harmony], u->spans[i].target};
+    st = way_line_find(chords, n, WAY_TARGETS_LOW, WAY_TARGETS_HIGH, work, tones);
+    for (uint32_t i = 0; !st && i < n; ++i) u->spans[i].line = tones[i].pitch;
+  }
+  free(tones);
+  free(work);
+  free(chords);
+  return st;
+}
+
 /// Walk the form into arrays of the greatest possible size.
 static WayStatus fill(Unroll* u, const WayChartSize* size) {
   u->bars = malloc(size->bars * sizeof(*u->bars));
@@ -263,7 +285,7 @@ static WayStatus fill(Unroll* u, const WayChartSize* size) {
   }
   u->t.n_harmonies = u->distinct.n;
   u->t.loop = loop_scales(u);
-  return WAY_OK;
+  return find_line(u);
 }
 
 WayStatus way_chart_unroll(const WayChart* chart, WayTimeline** out) {

@@ -2,6 +2,7 @@
 
 #include "live/handle.h"
 #include "live/snap.h"
+#include "theory/guide_line.h"
 
 #include <string.h>
 
@@ -10,6 +11,10 @@ enum { SUSTAIN = 64, ALL_SOUND_OFF = 120, ALL_NOTES_OFF = 123 };
 enum { PEDAL_DOWN = 64 };
 
 // The chord in force.
+
+static int64_t frames_of_ms(const WayEngine* e, unsigned ms) {
+  return (int64_t)(ms * 0.001 * e->rate + 0.5);
+}
 
 /// Whether chords are heard, not read from the chart.
 static bool hears(const WayEngine* e) {
@@ -32,6 +37,8 @@ static void plan(WayEngine* e) {
   if (e->settle_due < e->due) e->due = e->settle_due;
   if (e->forget_due < e->due) e->due = e->forget_due;
   if (e->bend_due < e->due) e->due = e->bend_due;
+  if (e->click_due < e->due) e->due = e->click_due;
+  if (e->click_ends < e->due) e->due = e->click_ends;
 }
 
 /// Work out what the chord heard means in the key of the chart, or in its own.
@@ -235,10 +242,6 @@ static void forget_recent(WayEngine* e) {
   for (unsigned i = 0; i < WAY_RECENT; ++i) e->recent[i].frame = INT64_MIN;
 }
 
-static int64_t frames_of_ms(const WayEngine* e, unsigned ms) {
-  return (int64_t)(ms * 0.001 * e->rate + 0.5);
-}
-
 /// Tell what the notes are that began since a heard chord did; the first is its
 /// landing.
 static void tell_recent(WayEngine* e, const WaySink* sink, int64_t frame,
@@ -259,6 +262,63 @@ static void tell_recent(WayEngine* e, const WaySink* sink, int64_t frame,
   }
 }
 
+// Click.
+
+/// Work out where the next click is, from `frame` on.
+static void plan_click(WayEngine* e, int64_t frame) {
+  const WayFollow* const f = &e->follow;
+  const WaySettings* const s = &e->settings;
+  e->click_due = INT64_MAX;
+  if (s->click && s->enabled && f->timeline && way_follow_rolls(f)) {
+    WayTick from = way_clock_tick(&f->clock, frame);
+    if (from <= e->clicked) from = e->clicked + 1;
+    e->click_tick =
+        way_click_next(f->timeline, s->click, hears(e) ? 0 : s->click_lead, from);
+    if (e->click_tick != INT64_MAX)
+      e->click_due = way_clock_frame(&f->clock, e->click_tick);
+    if (e->click_due < frame) e->click_due = frame;
+  }
+  plan(e);
+}
+
+static void end_click(WayEngine* e, const WaySink* sink, int64_t frame) {
+  e->click_ends = INT64_MAX;
+  way_ledger_forget(&e->ledger, sink, frame, WAY_LEDGER_OWN);
+}
+
+static void click(WayEngine* e, const WaySink* sink, int64_t frame, uint8_t pitch) {
+  const WaySettings* const s = &e->settings;
+  end_click(e, sink, frame);
+  if (pitch == WAY_LINE_SILENT) return;
+  e->click_pitch = pitch;
+  const WayKeyIndex note = way_key_index(s->click_channel - 1u, pitch);
+  if (way_ledger_strike(&e->ledger, sink, frame, WAY_LEDGER_OWN, note,
+                        s->click_velocity, false))
+    e->click_ends = frame + frames_of_ms(e, s->click_length);
+  plan(e);
+}
+
+static void click_heard(WayEngine* e, const WaySink* sink, int64_t frame) {
+  click(e, sink, frame, way_click_tone(&e->heard.chord, e->click_pitch));
+}
+
+/// The click that is due, or the end of the last one.
+static void click_if_due(WayEngine* e, const WaySink* sink, int64_t frame) {
+  if (e->click_ends <= frame) end_click(e, sink, frame);
+  if (e->click_due <= frame) {
+    const WayTimeline* const t = e->follow.timeline;
+    e->clicked = e->click_tick;
+    // A chord that is heard clicks when it comes, wherever the chart's changes are.
+    if (!hears(e))
+      click(e, sink, frame,
+            t->spans[way_click_span(t, e->settings.click_lead, e->click_tick)].line);
+    else if (e->settings.click != WAY_CLICK_AT_CHANGES)
+      click_heard(e, sink, frame);
+    plan_click(e, frame);
+  }
+  plan(e);
+}
+
 /// Another chord is in force.
 static void arrive(WayEngine* e, const WaySink* sink, int64_t frame,
                    const WayHarmony* h) {
@@ -267,6 +327,8 @@ static void arrive(WayEngine* e, const WaySink* sink, int64_t frame,
   e->landing_open = !way_chord_is_none(&h->chord) && !had_landing(e);
   e->landed_early = false;
   mark_place(e, sink, frame, WAY_MARK_CHANGE);
+  if (e->settings.click == WAY_CLICK_AT_CHANGES && hears(e))
+    click_heard(e, sink, frame);
   if (e->remembers && hears(e)) tell_recent(e, sink, frame, h);
   const WayKeyIndex key = revise_all_held(e, sink, frame, h);
   if (!e->landing_open || key == WAY_NO_KEY) return;
@@ -283,7 +345,8 @@ static void arrive(WayEngine* e, const WaySink* sink, int64_t frame,
 /// After anything that may have brought another chord.
 /// @param news A set of #WayNews.
 static void refresh(WayEngine* e, const WaySink* sink, int64_t frame, unsigned news) {
-  plan(e);
+  if (news & WAY_NEWS_JUMP) e->clicked = INT64_MIN;
+  plan_click(e, frame);
   const WayHarmony* const h = harmony_now(e);
   e->now = e->settings.enabled ? h : NULL;
   if (news & WAY_NEWS_TOP && e->settings.enabled && frame != e->top_marked) {
@@ -382,6 +445,7 @@ static WAY_NOINLINE void step(WayEngine* e, const WaySink* sink) {
   if (forgot && !e->now && e->settings.enabled)
     mark_place(e, sink, frame, WAY_MARK_CHANGE);
   if (e->bend_due <= frame) settle_bends(e, sink, frame);
+  if (e->click_due <= frame || e->click_ends <= frame) click_if_due(e, sink, frame);
 }
 
 void way_engine_advance(WayEngine* e, int64_t frame, const WaySink* sink) {
@@ -632,6 +696,9 @@ void way_engine_init(WayEngine* e, double rate) {
   e->rate = rate;
   e->settings = way_settings_default();
   e->settle_due = e->forget_due = e->bend_due = INT64_MAX;
+  e->click_due = e->click_ends = INT64_MAX;
+  e->clicked = INT64_MIN;
+  e->click_pitch = WAY_CLICK_MIDDLE;
   for (unsigned c = 0; c < 16; ++c) e->bend_dues[c] = INT64_MAX;
   way_bends_init(&e->bends, e->settings.bend_range);
   e->top_marked = e->together_until = INT64_MIN;
@@ -702,6 +769,7 @@ void way_engine_silence(WayEngine* e, int64_t frame, const WaySink* sink) {
   way_ledger_clear(&e->ledger, sink, frame);
   stop_listening(e);
   forget_recent(e);
+  e->click_ends = INT64_MAX;
   e->line = e->last_pitch = WAY_UNHELD;
   refresh(e, sink, frame, WAY_NEWS_NONE);
 }

@@ -3,6 +3,7 @@
 #define WAY_LIVE_ENGINE_H
 
 #include "live/bend.h"
+#include "live/click.h"
 #include "live/follow.h"
 #include "live/ledger.h"
 #include "live/listen.h"
@@ -93,6 +94,10 @@ typedef struct {
    where channels are bent apart from each other (zones, strings) that cannot be, and
    notes keep their channels.
 
+   **Click.**  While the transport rolls through a chart, guide tones click on their
+   beats: tones of the chart's line, or for heard chords those nearest to the click
+   before.  Without a chart heard chords click as they change.
+
    **Held notes** (settings `held`) are looked at when a change is marked, whatever the
    handling.  A held note that is moved is marked with its new role.
 
@@ -132,6 +137,11 @@ typedef struct {
   int64_t bend_dues[16]; ///< The same by channel
   int8_t bend_next[16];  ///< Steps of the bend that may settle, by channel
   int8_t bend_told[16];  ///< Steps of the bend that roles were told with, by channel
+  WayTick click_tick;    ///< Where in the music the next click is
+  int64_t click_due;     ///< Its frame; INT64_MAX if there is none
+  int64_t click_ends;    ///< When the click that sounds ends; INT64_MAX if none does
+  WayTick clicked;       ///< Place of the last click since the music last jumped
+  uint8_t click_pitch;   ///< Where the line of heard chords has got to
   int64_t top_marked;    ///< Frame of the last top, so none is marked twice
   WayChord told;         ///< The chord the last change was marked for
   bool has_told;         ///< There is one

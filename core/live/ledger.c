@@ -60,7 +60,9 @@ void way_ledger_end(WayLedger* l, const WaySink* sink, int64_t frame, WayKeyInde
   end_down_to(l, sink, frame, note, l->keys[note].owners);
 }
 
-static void forget(WayLedger* l, const WaySink* sink, int64_t frame, WayKeyIndex key) {
+void way_ledger_forget(WayLedger* l, const WaySink* sink, int64_t frame,
+                       WayKeyIndex key) {
+  if (!l->keys[key].strikes) return;
   way_ledger_end(l, sink, frame, key);
   l->keys[key].strikes = 0;
   way_ledger_remove(l, &l->keys[key]);
@@ -81,7 +83,7 @@ bool way_ledger_strike_any(WayLedger* l, const WaySink* sink, int64_t frame,
                            bool melody) {
   WayHeldKey *const k = &l->keys[key], *const n = &l->keys[note];
   if (k->strikes && (k->note != note || k->strikes == UINT8_MAX))
-    forget(l, sink, frame, key);
+    way_ledger_forget(l, sink, frame, key);
   if (n->owners > k->strikes) end_down_to(l, sink, frame, note, 0);
   if (!way_ledger_flush(l, sink, frame) || !emit(sink, frame, NOTE_ON, note, velocity))
     return false;
@@ -100,7 +102,7 @@ void way_ledger_mute(WayLedger* l, const WaySink* sink, int64_t frame,
                      WayKeyIndex key) {
   WayHeldKey* const k = &l->keys[key];
   if (k->strikes && (k->note != WAY_NO_KEY || k->strikes == UINT8_MAX))
-    forget(l, sink, frame, key);
+    way_ledger_forget(l, sink, frame, key);
   if (!k->strikes) way_ledger_append(l, key);
   ++k->strikes;
   k->note = WAY_NO_KEY;
@@ -140,10 +142,10 @@ void way_ledger_clear_channel(WayLedger* l, const WaySink* sink, int64_t frame,
                               uint8_t channel) {
   for (WayKeyIndex key = l->oldest, newer; key != WAY_NO_KEY; key = newer) {
     newer = l->keys[key].newer;
-    if (way_key_channel(key) == channel) forget(l, sink, frame, key);
+    if (way_key_channel(key) == channel) way_ledger_forget(l, sink, frame, key);
   }
 }
 
 void way_ledger_clear(WayLedger* l, const WaySink* sink, int64_t frame) {
-  while (l->oldest != WAY_NO_KEY) forget(l, sink, frame, l->oldest);
+  while (l->oldest != WAY_NO_KEY) way_ledger_forget(l, sink, frame, l->oldest);
 }

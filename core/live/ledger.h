@@ -21,6 +21,8 @@
 #define WAY_UNHELD 255u
 /// Keys there are: 16 channels of 128.
 #define WAY_LEDGER_KEYS 2048u
+/// A key of nobody's hand, for notes that the guide plays by itself.
+#define WAY_LEDGER_OWN 2048u
 /// In place of a key: none.
 #define WAY_NO_KEY 0xFFFFu
 
@@ -44,8 +46,8 @@ typedef struct {
 /// only through the functions.
 typedef struct {
   uint32_t total_owed;
-  WayKeyIndex oldest, newest;       ///< Ends of the list of held keys, or #WAY_NO_KEY
-  WayHeldKey keys[WAY_LEDGER_KEYS]; ///< By key, and by note
+  WayKeyIndex oldest, newest; ///< Ends of the list of held keys, or #WAY_NO_KEY
+  WayHeldKey keys[WAY_LEDGER_KEYS + 1]; ///< By key, and by note
 } WayLedger;
 
 /// The index of a channel (its low 4 bits count) and a number (low 7 bits).
@@ -79,6 +81,9 @@ WAY_RT void way_ledger_end(WayLedger* l, const WaySink* sink, int64_t frame,
 /// @par Real-time safe.
 WAY_RT bool way_ledger_move(WayLedger* l, const WaySink* sink, int64_t frame,
                             WayKeyIndex key, WayKeyIndex note);
+/// Forget a key, ending its notes.  @par Real-time safe.
+WAY_RT void way_ledger_forget(WayLedger* l, const WaySink* sink, int64_t frame,
+                              WayKeyIndex key);
 /// Forget every key that came in on `channel` (0..15), ending its notes.  @par
 /// Real-time safe: linear in the held keys.
 WAY_RT void way_ledger_clear_channel(WayLedger* l, const WaySink* sink, int64_t frame,

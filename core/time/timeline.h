@@ -14,6 +14,7 @@ typedef struct {
   WayTick start;    ///< From the top of the form
   uint32_t harmony; ///< Index into the timeline's harmonies
   WayDegree target; ///< Planned for the landing; number 0 if none
+  uint8_t line;     ///< Tone of the guide-tone line, a MIDI note, or 255 for silence
 } WaySpan;
 
 /// One bar of the unrolled form.

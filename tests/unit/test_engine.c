@@ -31,7 +31,7 @@ static void form_make(Form* f, const char* chords) {
     WayChord chord;
     assert_int_equal(way_chord_read((WayText){c, size}, &chord, NULL), WAY_OK);
     f->harmonies[n] = way_harmony(&chord, key, &loop);
-    f->spans[n] = (WaySpan){n * BAR, n, {0, 0}};
+    f->spans[n] = (WaySpan){n * BAR, n, {0, 0}, (uint8_t)(60 + n)};
     f->bars[n] = (WayBar){n * BAR, {4, 4}, 0};
     c += size;
     if (*c == '>') {
@@ -810,6 +810,58 @@ static void test_a_chord_stays_until_the_next(void** state) {
   assert_true(way_engine_view(&engine, 100 * 48000).has_chord);
 }
 
+// Click.
+
+static void test_changes_click_with_their_lead(void** state) {
+  (void)state;
+  settings.click = WAY_CLICK_AT_CHANGES;
+  settings.click_lead = 1;
+  settings.click_length = 10; // 480 frames
+  use();
+  chart("C F"); // with tones 60 and 61
+  roll(0, -BEAT, 1);
+  way_engine_advance(&engine, 9 * BEAT, &sink);
+  assert_string_equal(sent(), "0:9E.60 480:8E.60 3840:9E.60 4320:8E.60 "
+                              "15360:9E.61 15840:8E.61 19200:9E.61 19680:8E.61 "
+                              "30720:9E.60 31200:8E.60 ");
+}
+
+static void test_a_locate_clicks_where_it_lands(void** state) {
+  (void)state;
+  settings.click = WAY_CLICK_AT_BEATS;
+  use();
+  chart("C");
+  roll(0, 0, 1);
+  way_engine_advance(&engine, BEAT - 10, &sink);
+  sent();
+  roll(BEAT - 10, 2 * BEAT, 1);
+  roll(BEAT - 10, 2 * BEAT, 1);
+  way_engine_advance(&engine, BEAT, &sink);
+  assert_string_equal(sent(), "3830:8E.60 3830:9E.60 ");
+}
+
+static void test_heard_chords_click_nearby(void** state) {
+  (void)state;
+  settings.click = WAY_CLICK_AT_CHANGES;
+  track();
+  hear_chord(WAY_INPUT_CHORDS, 0, 0x90, "\x30\x34\x37"); // its E is nearest to G
+  hear_chord(WAY_INPUT_CHORDS, 9000, 0x80, "\x30\x34\x37");
+  hear_chord(WAY_INPUT_CHORDS, 9000, 0x90, "\x2B\x3B\x3E\x41"); // then F of G7
+  way_engine_advance(&engine, 20000, &sink);
+  assert_string_equal(sent(), "0:9E.64 4800:8E.64 9000:9E.65 13800:8E.65 ");
+}
+
+static void test_a_click_ends_when_all_is_silenced(void** state) {
+  (void)state;
+  settings.click = WAY_CLICK_AT_BEATS;
+  use();
+  chart("C");
+  roll(0, 0, 1);
+  way_engine_advance(&engine, 10, &sink);
+  way_engine_silence(&engine, 20, &sink);
+  assert_int_equal(tape.synth.total, 0);
+}
+
 // Bends.
 
 static void bend(int64_t frame, unsigned channel, int cents) {
@@ -1158,6 +1210,8 @@ static void test_lifting_every_key_ends_every_note(void** state) {
   (void)state;
   for (uint32_t seed = 1; seed <= 1000; ++seed) {
     make_session(session, seed, seed & 1);
+    for (int i = 0; i < OPS; ++i) // clicks are nobody's keys
+      session[i].settings.click = WAY_CLICK_AT_OFF;
     play(session, 0);
     tape.room = TAPE_MESSAGES;
     for (unsigned key = 0; key < WAY_LEDGER_KEYS; ++key)
@@ -1385,6 +1439,10 @@ int main(void) {
       cmocka_unit_test_setup(test_a_pedal_changed_after_the_chord_clears_it, start),
       cmocka_unit_test_setup(test_silence_ends_a_chord_if_asked, start),
       cmocka_unit_test_setup(test_a_chord_stays_until_the_next, start),
+      cmocka_unit_test_setup(test_changes_click_with_their_lead, start),
+      cmocka_unit_test_setup(test_a_locate_clicks_where_it_lands, start),
+      cmocka_unit_test_setup(test_heard_chords_click_nearby, start),
+      cmocka_unit_test_setup(test_a_click_ends_when_all_is_silenced, start),
       cmocka_unit_test_setup(test_a_role_follows_the_sounding_pitch, start),
       cmocka_unit_test_setup(test_a_bend_that_settles_is_told, start),
       cmocka_unit_test_setup(test_vibrato_and_quarter_tones_are_not_told, start),

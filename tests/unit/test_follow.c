@@ -6,7 +6,7 @@
 enum { BEAT = WAY_TICKS_PER_QUARTER, BAR = 4 * BEAT };
 
 // Two bars of 4/4: a chord a bar.  One tick a frame makes frames readable.
-static const WaySpan spans[] = {{0, 0, {0, 0}}, {BAR, 1, {0, 0}}};
+static const WaySpan spans[] = {{0, 0, {0, 0}, 0}, {BAR, 1, {0, 0}, 0}};
 static const WayBar bars[] = {{0, {4, 4}, 0}, {BAR, {4, 4}, 0}};
 static const WaySection sections[] = {{"", 0}};
 static const WayTimeline two_bars = {.length = 2 * BAR,

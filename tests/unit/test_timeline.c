@@ -31,7 +31,7 @@ static void form_of(Form* f, const uint32_t* harmonies, const int* beats, uint32
   for (uint32_t i = 0; i < 4; ++i) f->bars[i] = (WayBar){i * BAR, {4, 4}, i / 2};
   f->sections[1].first_bar = 2;
   for (uint32_t i = 0; i < n; ++i)
-    f->spans[i] = (WaySpan){beats[i] * (BAR / 4), harmonies[i], {0, 0}};
+    f->spans[i] = (WaySpan){beats[i] * (BAR / 4), harmonies[i], {0, 0}, 0};
   form_seal(f, n, 4, 2);
 }
 
@@ -119,7 +119,7 @@ static void form_random(Form* f, uint32_t* rng) {
     const bool target = rng_below(rng, 4) == 0;
     if (!spans || f->spans[spans - 1].harmony != harmony || target) {
       const WayTick late = spans ? rng_below(rng, (uint32_t)way_metre_bar(metre)) : 0;
-      f->spans[spans++] = (WaySpan){start + late, harmony, {target ? 3 : 0, 0}};
+      f->spans[spans++] = (WaySpan){start + late, harmony, {target ? 3 : 0, 0}, 0};
     }
     start += way_metre_bar(metre);
   }
