@@ -1,6 +1,6 @@
 #include "draw/ribbon.h"
 
-#define ROW_LEAST 2.2 // heights in units, where letters have size 1
+#define ROW_LEAST 2.35 // heights in units, where letters have size 1
 #define ROW_NUMERALS 3.15
 #define ROW_MOST 6.0
 #define NUMERALS_FROM 0.84 // least size of letters with numerals, in units
@@ -97,9 +97,9 @@ static void set_letters(WayRibbonLayout* l, double unit) {
   const double high = l->row / (numerals ? ROW_NUMERALS : ROW_LEAST);
   const double size = least(least(high, 1.25 * l->bar / BAR_LEAST), SIZE_MOST * unit);
   l->symbol = 1.15 * size;
-  l->symbol_up = 0.9 * size;
+  l->symbol_up = 1.02 * size;
   l->numeral = numerals ? 0.74 * size : 0;
-  l->numeral_down = 0.86 * size;
+  l->numeral_down = 0.95 * size;
   l->token = 0.6 * size;
   // The letters and the line, centred in the row.
   const double above = l->symbol_up + 0.55 * l->symbol;
