@@ -1,7 +1,7 @@
 #include "draw/trend.h"
 
-#include "draw/ink.h"
 #include "draw/label.h"
+#include "draw/theme.h"
 
 #include <math.h>
 #include <stdio.h>
@@ -34,6 +34,8 @@ typedef struct {
   const WayDay* days;
   uint32_t n_days;
 } Log;
+
+static const WayTheme* paper(void) { return way_theme(WAY_THEME_PRINT); }
 
 static Tune tune_at(const Log* log, uint32_t first) {
   Tune t = {&log->takes[first], 1};
@@ -97,7 +99,7 @@ static void draw_published(cairo_t* cr, double x, double y, WayMeasure m) {
   if (!(share > 0)) return;
   const double at = height_of(y, share);
   cairo_save(cr);
-  way_chip_source(cr, WAY_INK_SOFT);
+  way_chip_source(cr, paper()->soft);
   cairo_set_line_width(cr, 0.8);
   cairo_set_dash(cr, dashes, 2, 0);
   cairo_move_to(cr, x, at);
@@ -117,7 +119,7 @@ static void draw_line(cairo_t* cr, double x, double y, Tune t, WayMeasure m) {
                step = t.n > 1 ? (PANEL_W - 2 * PAD) / (t.n - 1) : 0;
   double value, last = 0, last_x = 0, last_y = 0;
   bool begun = false;
-  way_chip_source(cr, WAY_INK_SOFT);
+  way_chip_source(cr, paper()->soft);
   cairo_set_line_width(cr, 1.4);
   cairo_new_path(cr);
   for (uint32_t i = 0; i < t.n; ++i) {
@@ -133,7 +135,7 @@ static void draw_line(cairo_t* cr, double x, double y, Tune t, WayMeasure m) {
     if (way_measure(&t.takes[i], m, &value))
       dot(cr, x + PAD + step * i, height_of(y, value / top), 2.4);
   if (!begun) return;
-  way_chip_source(cr, WAY_INK);
+  way_chip_source(cr, paper()->ink);
   dot(cr, last_x, last_y, 4);
   char text[24];
   value_text(m, last, text);
@@ -142,10 +144,10 @@ static void draw_line(cairo_t* cr, double x, double y, Tune t, WayMeasure m) {
 }
 
 static void draw_panel(cairo_t* cr, double x, double y, Tune t, WayMeasure m) {
-  way_chip_source(cr, WAY_INK_BAND);
+  way_chip_source(cr, paper()->band);
   cairo_rectangle(cr, x, y, PANEL_W, PANEL_H);
   cairo_fill(cr);
-  way_chip_source(cr, WAY_INK_SOFT);
+  way_chip_source(cr, paper()->soft);
   way_label(cr, x, y - 10, &(WayLabelStyle){10, false, WAY_ALIGN_LEFT, PANEL_W - 46},
             way_measure_label(m));
   draw_published(cr, x, y, m);
@@ -157,14 +159,14 @@ static void draw_panel(cairo_t* cr, double x, double y, Tune t, WayMeasure m) {
 static void draw_tune(cairo_t* cr, double y, Tune all) {
   const Tune t = latest(all);
   char text[160];
-  way_chip_source(cr, WAY_INK);
+  way_chip_source(cr, paper()->ink);
   const double width =
       way_label(cr, MARGIN, y, &(WayLabelStyle){18, true, WAY_ALIGN_LEFT, WIDTH / 2},
                 t.takes->tune);
   snprintf(text, sizeof(text), "%s   %u take%s, %s%s%s", t.takes->key, all.n,
            all.n == 1 ? "" : "s", t.takes[0].day.text, t.n > 1 ? " to " : "",
            t.n > 1 ? t.takes[t.n - 1].day.text : "");
-  way_chip_source(cr, WAY_INK_SOFT);
+  way_chip_source(cr, paper()->soft);
   way_label(cr, MARGIN + width + 14, y + 1,
             &(WayLabelStyle){12, false, WAY_ALIGN_LEFT, WIDTH / 2 - 2 * MARGIN}, text);
   unsigned place = 0;
@@ -183,17 +185,17 @@ static void draw_days(cairo_t* cr, const Log* log) {
   const double y = 104;
   for (uint32_t back = 0; back < WAY_TREND_DAYS; ++back) {
     const double x = WIDTH - MARGIN - DAY * (back + 0.5);
-    way_chip_source(cr, WAY_INK_HAIR);
+    way_chip_source(cr, paper()->hair);
     dot(cr, x, y, 1.2);
   }
-  way_chip_source(cr, WAY_INK);
+  way_chip_source(cr, paper()->ink);
   for (uint32_t i = log->n_days; i-- > 0;) {
     const int64_t back = way_days_between(log->days[i], last);
     if (back >= (int64_t)WAY_TREND_DAYS) break;
     dot(cr, WIDTH - MARGIN - DAY * ((double)back + 0.5), y, 3.8);
   }
   const WayLabelStyle style = {11, false, WAY_ALIGN_LEFT, 0};
-  way_chip_source(cr, WAY_INK_SOFT);
+  way_chip_source(cr, paper()->soft);
   way_label(cr, MARGIN, y + 18, &style, "twelve weeks, a dot for each day");
   way_label(cr, WIDTH - MARGIN, y + 18, &(WayLabelStyle){11, false, WAY_ALIGN_RIGHT, 0},
             last.text);
@@ -203,14 +205,14 @@ static void draw_head(cairo_t* cr, const Log* log) {
   char text[160];
   uint32_t row = 0;
   const uint32_t longest = way_days_in_a_row(log->days, log->n_days, &row);
-  way_chip_source(cr, WAY_INK);
+  way_chip_source(cr, paper()->ink);
   way_label(cr, MARGIN, 44, &(WayLabelStyle){24, true, WAY_ALIGN_LEFT, 0},
             "Practice log");
   snprintf(text, sizeof(text),
            "%u take%s on %u day%s; %u day%s in a row up to the last, longest row %u",
            log->n, log->n == 1 ? "" : "s", log->n_days, log->n_days == 1 ? "" : "s",
            row, row == 1 ? "" : "s", longest);
-  way_chip_source(cr, WAY_INK_SOFT);
+  way_chip_source(cr, paper()->soft);
   way_label(cr, MARGIN, 72, &(WayLabelStyle){13, false, WAY_ALIGN_LEFT, 0}, text);
   way_label(cr, WIDTH - MARGIN, 44, &(WayLabelStyle){11, false, WAY_ALIGN_RIGHT, 0},
             "shares from none to all; dashed: in published jazz solos");
@@ -220,7 +222,7 @@ static void draw(cairo_t* cr, uint32_t page, const void* what) {
   const Log* const log = what;
   (void)page;
   if (!log->n) {
-    way_chip_source(cr, WAY_INK);
+    way_chip_source(cr, paper()->ink);
     way_label(cr, MARGIN, 44, &(WayLabelStyle){24, true, WAY_ALIGN_LEFT, 0},
               "Practice log: no takes yet");
     return;

@@ -1,11 +1,11 @@
 #include "draw/sheet_bars.h"
 
-#include "draw/ink.h"
+#include "draw/theme.h"
 #include "sheet.h"
 
 /// Dark points along a vertical line through a row.
 static int column_ink(const Canvas* c, double x) {
-  return canvas_count(c, x, 0, 2, 48, WAY_INK);
+  return canvas_count(c, x, 0, 2, 48, way_theme(WAY_THEME_PRINT)->ink);
 }
 
 // A row has a stroke at each bar's edge, and repeats have heavier ones.
