@@ -367,8 +367,12 @@ static void put_landing(WayOut* out, const WayReview* r, uint32_t k) {
   put_degree(out, l->role.degree);
   way_out_str(out, " of ");
   way_chord_write(&way_timeline_harmony(r->timeline, l->span)->chord, out);
-  if (planned(r, l))
-    way_out_str(out, l->met ? ", as planned" : ", not on the one planned");
+  const WayDegree* const plan = planned(r, l);
+  if (!plan) return;
+  way_out_str(out, l->met ? ", as planned" : " (planned: ");
+  if (l->met) return;
+  put_degree(out, *plan);
+  way_out_char(out, ')');
 }
 
 static void tell_return(const WayReview* r, WayRemarks* all, uint32_t k) {
@@ -400,14 +404,14 @@ static void tell_answers(const WayReview* r, WayRemarks* all) {
   if (!landed) return;
   WayOut out = begin(all, WAY_TOPIC_PHRASES);
   put_count(&out, answers, "phrase answers", "phrases answer");
-  way_out_str(&out, " the one before across a chord; ");
-  if (landed == answers)
+  way_out_str(&out, " the one before; ");
+  if (landed == answers) {
     way_out_str(&out, landed == 1 ? "it lands" : "all land");
-  else {
+  } else {
     way_out_int(&out, landed);
     way_out_str(&out, landed == 1 ? " lands" : " land");
   }
-  way_out_str(&out, " on the planned tone, or else on a basic one.");
+  way_out_str(&out, " on the planned tone or, with none planned, on a basic one.");
 }
 
 static void tell_phrases(const WayReview* r, WayRemarks* all) {

@@ -149,6 +149,13 @@ static void describe(const WayReview* r, WayLandingSeen* l) {
   l->met = target.number && way_degree_pc(target) == l->role.interval;
 }
 
+/// Whether the note held over rather belongs to the chord it is held into.
+static bool is_hair_early(const WayReview* r, const WayLandingSeen* l) {
+  return l->held_over != WAY_NO_NOTE &&
+         l->change - way_review_onset(r, l->held_over) <= WAY_REVIEW_AT_ONCE &&
+         note_end(r, l->held_over) - l->change > WAY_REVIEW_AT_ONCE;
+}
+
 static void count(WayReviewTotals* t, const WayLandingSeen* l, bool planned) {
   ++t->arrivals[l->arrival];
   t->targets += planned;
@@ -201,17 +208,20 @@ static WayStatus land(WayReview* r, WayWalk* w, WayTick change, WayTick from,
     describe(r, &l);
     approach(r, &l);
   }
+  r->totals.hair_early += is_hair_early(r, &l);
   count(&r->totals, &l, r->timeline->spans[l.span].target.number != 0);
   return push_landing(r, l);
 }
 
-/// Past the last sound, and past the last change that a note may belong to.
+/// Past the last sound but for a legato tail, and past the last change that a note may
+/// belong to.
 static WayTick take_end(const WayReview* r) {
   WayTick end = 0;
   for (uint32_t i = 0; i < r->take->n; ++i) {
     const WayTick reach = way_review_onset(r, i) + r->early + 1;
     if (reach > end) end = reach;
-    if (note_end(r, i) > end) end = note_end(r, i);
+    if (note_end(r, i) - WAY_REVIEW_AT_ONCE > end)
+      end = note_end(r, i) - WAY_REVIEW_AT_ONCE;
   }
   return end;
 }

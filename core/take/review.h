@@ -91,10 +91,12 @@ typedef struct {
   /// Notes over chords by degree: number, then alteration + #WAY_ALTER_MAX.
   uint32_t degrees[15][2 * WAY_ALTER_MAX + 1];
   uint32_t arrivals[WAY_ARRIVAL_COUNT]; ///< Landings by #WayArrival
-  uint32_t landed;                      ///< Landings with a landing note
-  uint32_t landed_chord;                ///< Of these, on chord tones
-  uint32_t landed_basic;                ///< Of these, on basic tones
-  uint32_t targets, targets_met;        ///< Landings with a planned target; met
+  uint32_t hair_early;   ///< Changes just before which (#WAY_REVIEW_AT_ONCE) a note
+                         ///< begins that sounds on and belongs to the chord before
+  uint32_t landed;       ///< Landings with a landing note
+  uint32_t landed_chord; ///< Of these, on chord tones
+  uint32_t landed_basic; ///< Of these, on basic tones
+  uint32_t targets, targets_met; ///< Landings with a planned target; met
   uint32_t tensions; ///< Notes of the line over a chord that are no basic tone of it
   uint32_t resolved; ///< Of these, those that resolve
   uint32_t stepped;  ///< Of these, those whose next note is a basic tone a step away

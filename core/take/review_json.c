@@ -448,6 +448,7 @@ static void totals(Json* j, const WayReview* r) {
   const WayTick beat = way_review_beat(r->timeline);
   beats(j, "timing_mean_beats", llround(t->timing_mean), beat);
   beats(j, "timing_spread_beats", llround(t->timing_spread), beat);
+  integer(j, "hair_early", t->hair_early);
   integer(j, "orphans", r->take->orphans);
   integer(j, "unended", r->take->unended);
   close_with(j, '}');

@@ -204,8 +204,8 @@ static const Stage* tip_plain(const Material* m, WayOut* out) {
 
 WayStatus way_review_extra(const WayReview* review, WayReviewExtra* out) {
   static const Stage* (*const rules[])(const Material*, WayOut*) = {
-      tip_targets, tip_silent,    tip_guide_tone, tip_late,
-      tip_space,   tip_chromatic, tip_return,     tip_plain};
+      tip_targets, tip_silent,    tip_space,  tip_guide_tone,
+      tip_late,    tip_chromatic, tip_return, tip_plain};
   const WayStatus st = way_review_chords(review, &out->chords, &out->n_chords);
   if (st) return st;
   const Material m = {review, out->chords, out->n_chords};

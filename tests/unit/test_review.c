@@ -241,6 +241,30 @@ static void test_memory_running_out(void** state) {
   way_timeline_free(t);
 }
 
+static void test_notes_a_hair_early_are_counted(void** state) {
+  (void)state;
+  // Into the second chord: a hair early, a legato tail, a note held over for long.
+  const Reviewed hair = REVIEWED("| C | G |\n", 0, 0, {0, 1, 60}, {3.95, 1, 71});
+  assert_int_equal(hair.review->totals.hair_early, 1);
+  reviewed_free(hair);
+  const Reviewed tail = REVIEWED("| C | G |\n", 0, 0, {3.95, 0.1, 60}, {4.5, 1, 71});
+  assert_int_equal(tail.review->totals.hair_early, 0);
+  reviewed_free(tail);
+  const Reviewed held = REVIEWED("| C | G |\n", 0, 0, {2, 3, 60});
+  assert_int_equal(held.review->totals.hair_early, 0);
+  reviewed_free(held);
+  const Reviewed early = REVIEWED("| C | G |\n", 0, 0.13, {0, 1, 60}, {3.95, 1, 71});
+  assert_int_equal(early.review->totals.hair_early, 0);
+  reviewed_free(early);
+}
+
+static void test_a_tail_into_a_chord_is_no_landing(void** state) {
+  (void)state;
+  const Reviewed r = REVIEWED("| C | G |\n", 0, 0, {0, 4.05, 60});
+  assert_int_equal(r.review->n_landings, 1);
+  reviewed_free(r);
+}
+
 int main(void) {
   const struct CMUnitTest tests[] = {
       cmocka_unit_test(test_each_note_is_set_against_its_chord),
@@ -256,6 +280,8 @@ int main(void) {
       cmocka_unit_test(test_silence_is_not_landed_on),
       cmocka_unit_test(test_a_take_of_ages_is_refused),
       cmocka_unit_test(test_landings_of_random_takes),
+      cmocka_unit_test(test_notes_a_hair_early_are_counted),
+      cmocka_unit_test(test_a_tail_into_a_chord_is_no_landing),
       cmocka_unit_test(test_memory_running_out),
   };
   return cmocka_run_group_tests(tests, NULL, NULL);

@@ -96,6 +96,34 @@ static void test_chord_tones_alone(void** state) {
   reviewed_free(r);
 }
 
+static void test_a_line_without_a_breath(void** state) {
+  (void)state;
+  Played notes[40];
+  for (int i = 0; i < 40; ++i)
+    notes[i] = (Played){i * 0.5, 0.45, i % 8 ? 62 + i % 5 : 64};
+  const Reviewed r = reviewed("key: C major\n| C |\n", 0, 0, notes, 40);
+  check_tip(
+      r, 0,
+      "From bar 1 the line goes on for 4 bars without a breath. Leave one bar empty "
+      "and listen to the chord change",
+      "3 The bare triad");
+  reviewed_free(r);
+}
+
+static void test_every_phrase_a_new_one(void** state) {
+  (void)state;
+  const Reviewed r =
+      REVIEWED("key: C major\n| C |\n", 0, 0, {0, 0.5, 64}, {0.5, 1, 67}, {4, 0.5, 64},
+               {4.5, 0.3, 62}, {4.8, 1, 66}, {8, 1, 72}, {9, 0.3, 64}, {9.3, 0.3, 60},
+               {9.6, 0.3, 69}, {12, 1, 64});
+  check_tip(
+      r, 0,
+      "Every phrase is a new one. Play that of bar 1 twice, and change only its last "
+      "note",
+      "1 Five notes all the way");
+  reviewed_free(r);
+}
+
 int main(void) {
   const struct CMUnitTest tests[] = {
       cmocka_unit_test(test_a_guide_tone_not_landed_on),
@@ -104,6 +132,8 @@ int main(void) {
       cmocka_unit_test(test_one_late_chord_is_no_habit),
       cmocka_unit_test(test_chords_that_arrive_in_a_rest),
       cmocka_unit_test(test_chromatic_notes_left_by_leap),
+      cmocka_unit_test(test_a_line_without_a_breath),
+      cmocka_unit_test(test_every_phrase_a_new_one),
       cmocka_unit_test(test_chord_tones_alone),
   };
   return cmocka_run_group_tests(tests, NULL, NULL);
