@@ -50,7 +50,7 @@ static const WayOption options[] = {
     {"start-bar", 0, "N", "Bar of the take where the form begins (1)"},
     {"early", 'e', "BEATS",
      "A note this close before a change belongs to the next chord (0)"},
-    {"notes", 'n', NULL, "Also print every note, every landing and the totals"},
+    {"notes", 'n', NULL, "Also print every note, landing and phrase, and the totals"},
     {"json", 'j', NULL, "One JSON document a take, on a line of its own"},
     {"markers", 0, "FILE", "Write the take again, its marks as Marker events"},
     {"csv", 0, "FILE", "Write its marks as a table"},

@@ -3,6 +3,8 @@
 #include "take/bar_list.h"
 #include "theory/chord_name.h"
 
+#include <math.h>
+
 /// Phrases that go back to earlier ones and are told of.
 #define RETURNS_TOLD 3
 
@@ -196,6 +198,32 @@ static void tell_landings(const WayReview* r, WayRemarks* all) {
     put_in_bars(&out, &outside);
   }
   way_out_char(&out, '.');
+}
+
+/// Hundredths of a beat.
+static void put_hundredths(WayOut* out, double ticks, WayTick beat) {
+  const long n = lround(100 * fabs(ticks) / (double)beat);
+  way_out_int(out, n / 100);
+  way_out_char(out, '.');
+  way_out_int(out, n / 10 % 10);
+  way_out_int(out, n % 10);
+}
+
+static void tell_timing(const WayReview* r, WayRemarks* all) {
+  const WayTick beat = way_review_beat(r->timeline);
+  const WayReviewTotals* const t = &r->totals;
+  WayOut out = begin(all, WAY_TOPIC_ARRIVING);
+  way_out_str(&out, "Notes begin ");
+  if (200 * fabs(t->timing_mean) < (double)beat) {
+    way_out_str(&out, "on the grid");
+  } else {
+    put_hundredths(&out, t->timing_mean, beat);
+    way_out_str(&out, t->timing_mean < 0 ? " beats before the grid"
+                                         : " beats behind the grid");
+  }
+  way_out_str(&out, " on average, give or take ");
+  put_hundredths(&out, t->timing_spread, beat);
+  way_out_str(&out, " beats.");
 }
 
 // ---- Leaning.
@@ -432,6 +460,7 @@ void way_remarks(const WayReview* r, WayRemarks* out) {
   tell_targets(r, out);
   tell_arrivals(r, out);
   tell_landings(r, out);
+  tell_timing(r, out);
   tell_leaning(r, out);
   tell_phrases(r, out);
 }

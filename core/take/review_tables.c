@@ -109,6 +109,43 @@ static void put_landings(const WayReview* r, int width, FILE* to) {
   }
 }
 
+/// Degree and role of a note: `b3 chord tone`; the role alone where no chord sounds.
+static void put_role(const WayReview* r, uint32_t i, FILE* to) {
+  const WayReviewNote* const n = &r->notes[i];
+  const bool over = n->harmony != WAY_NO_HARMONY &&
+                    !way_chord_is_none(&r->timeline->harmonies[n->harmony].chord);
+  char degree[WAY_SPELLING_MAX], text[WAY_SPELLING_MAX + 16];
+  snprintf(text, sizeof(text), "%s%s%s",
+           over ? way_degree_text(n->role.degree, degree) : "", over ? " " : "",
+           way_role_name((WayRole)n->role.role));
+  fprintf(to, "  %-15s", text);
+}
+
+static void put_phrases(const WayReview* r, FILE* to) {
+  const WayTick beat = way_review_beat(r->timeline);
+  fprintf(to,
+          "\nPhrases\nchorus   bar   beat  notes  length   space  range  %-15s  %-15s  "
+          "motif\n",
+          "first", "last");
+  for (uint32_t k = 0; k < r->n_phrases; ++k) {
+    const WayPhrase* const p = &r->phrases[k];
+    const WayMotif* const m = &r->motifs[k];
+    char mark[WAY_MOTIF_MARK_MAX];
+    WayOut out = way_out(mark, sizeof(mark));
+    way_motif_mark_write(m, &out);
+    put_place(r->timeline, p->start - r->origin, to);
+    fprintf(to, "  %5u  %6.2f  %6.2f  %5d", p->last - p->first + 1,
+            in_beats(p->end - p->start, beat), in_beats(p->space, beat),
+            p->high - p->low);
+    put_role(r, p->first, to);
+    put_role(r, p->last, to);
+    fprintf(to, "  %s", mark);
+    if (m->kind != WAY_MOTIF_NEW)
+      fprintf(to, ", %s", way_motif_kind_name((WayMotifKind)m->kind));
+    putc('\n', to);
+  }
+}
+
 static void put_degrees(const WayReviewTotals* t, FILE* to) {
   fputs("  degrees over their chords:", to);
   for (int8_t number = 1; number < (int8_t)WAY_COUNT(t->degrees); ++number)
@@ -148,5 +185,6 @@ void way_review_tables(const WayReview* r, FILE* to) {
   const int width = way_chord_column(r->timeline);
   put_notes(r, width, to);
   put_landings(r, width, to);
+  put_phrases(r, to);
   put_totals(r, to);
 }

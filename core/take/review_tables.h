@@ -1,4 +1,4 @@
-// The tables of a review: every note, every landing, the totals.
+// The tables of a review: every note, every landing, every phrase, the totals.
 #ifndef WAY_TAKE_REVIEW_TABLES_H
 #define WAY_TAKE_REVIEW_TABLES_H
 

@@ -66,6 +66,20 @@ static void test_a_targeted_take(void** state) {
   reviewed_free(r);
 }
 
+static void test_timing(void** state) {
+  (void)state;
+  const Reviewed behind = REVIEWED(chart, 0, 0, {0.05, 1, 60}, {1.05, 1, 62});
+  check_remark(
+      behind.review, WAY_TOPIC_ARRIVING,
+      "Notes begin 0.05 beats behind the grid on average, give or take 0.00 beats.",
+      true);
+  reviewed_free(behind);
+  const Reviewed apart = REVIEWED(chart, 0, 0, {0.06, 1, 60}, {0.94, 1, 62});
+  check_remark(apart.review, WAY_TOPIC_ARRIVING,
+               "Notes begin on the grid on average, give or take 0.06 beats.", true);
+  reviewed_free(apart);
+}
+
 static void test_headings(void** state) {
   (void)state;
   assert_string_equal(way_topic_name(WAY_TOPIC_ARRIVING), "Arriving");
@@ -74,9 +88,8 @@ static void test_headings(void** state) {
 
 int main(void) {
   const struct CMUnitTest tests[] = {
-      cmocka_unit_test(test_a_timid_take),
-      cmocka_unit_test(test_a_busy_take),
-      cmocka_unit_test(test_a_targeted_take),
+      cmocka_unit_test(test_a_timid_take),    cmocka_unit_test(test_a_busy_take),
+      cmocka_unit_test(test_a_targeted_take), cmocka_unit_test(test_timing),
       cmocka_unit_test(test_headings),
   };
   return cmocka_run_group_tests(tests, NULL, NULL);

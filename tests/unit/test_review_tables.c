@@ -51,10 +51,25 @@ static void test_a_hair_before_a_bar_is_shown_as_its_beginning(void** state) {
   reviewed_free(r);
 }
 
+static void test_phrases(void** state) {
+  (void)state;
+  const Reviewed r =
+      REVIEWED("key: D major\n| D | G |\n", 0, 0, {0, 0.5, 66}, {0.5, 0.5, 67},
+               {1, 0.5, 69}, {4, 0.5, 71}, {4.5, 0.5, 72}, {5, 0.5, 74});
+  check_holds(r.review,
+              "\n     1     1   1.00      3    1.50    2.50      3  3 chord tone"
+              "     5 chord tone     A\n");
+  check_holds(r.review,
+              "\n     1     2   1.00      3    1.50    0.00      3  3 chord tone"
+              "     5 chord tone     A', transposed\n");
+  reviewed_free(r);
+}
+
 int main(void) {
   const struct CMUnitTest tests[] = {
       cmocka_unit_test(test_rows),
       cmocka_unit_test(test_where_tensions_go),
+      cmocka_unit_test(test_phrases),
       cmocka_unit_test(test_a_hair_before_a_bar_is_shown_as_its_beginning),
   };
   return cmocka_run_group_tests(tests, NULL, NULL);
