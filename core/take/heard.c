@@ -120,11 +120,24 @@ WayStatus way_heard_track(const WaySmf* smf, const WayTakeChoice* choice, WayHea
   return finish(&h.heard, memory, "no chords in the track", out, error);
 }
 
-WayStatus way_heard_anywhere(const WaySmf* smf, WayHeard* out, WayError* error) {
+/// The first track with chords that is called Chords, or else is named like one.
+static WayStatus hear_named_track(const WaySmf* smf, bool called_chords, WayHeard* out,
+                                  WayError* error) {
   for (uint32_t t = 0; t < smf->n_tracks; ++t) {
-    if (!way_take_named_like_chords(way_smf_track_name(&smf->tracks[t]))) continue;
-    const WayStatus st =
-        way_heard_track(smf, &(WayTakeChoice){(int)t, NULL, 0}, out, error);
+    const WayText name = way_text_trim(way_smf_track_name(&smf->tracks[t]));
+    if (called_chords ? !way_text_is_nocase(name, "chords")
+                      : !way_take_named_like_chords(name))
+      continue;
+    const WayTakeChoice choice = {(int)t, NULL, 0};
+    const WayStatus st = way_heard_track(smf, &choice, out, error);
+    if (st != WAY_ERR_RANGE) return st;
+  }
+  return WAY_ERR_RANGE;
+}
+
+WayStatus way_heard_anywhere(const WaySmf* smf, WayHeard* out, WayError* error) {
+  for (int pass = 0; pass < 2; ++pass) {
+    const WayStatus st = hear_named_track(smf, !pass, out, error);
     if (st != WAY_ERR_RANGE) return st;
   }
   const WayStatus st = way_heard_names(smf, out, error);

@@ -47,8 +47,8 @@ WayStatus way_heard_names(const WaySmf* smf, WayHeard* out, WayError* error);
 WayStatus way_heard_track(const WaySmf* smf, const WayTakeChoice* choice, WayHeard* out,
                           WayError* error);
 /**
-   Find a file's chords: in the first track that is named like a chord track and has
-   chords, else among its names.
+   Find a file's chords: in the first track called Chords, else the first one named like
+   a chord track, that has chords; else among its names.
 
    @param smf   Sorted, as read.
    @param out   Left untouched on error.

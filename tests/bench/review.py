@@ -22,12 +22,14 @@ def quantity(value):
     return bytes(out)
 
 
-def take():
+def take(rests):
+    """A line of random notes; `rests` is the share of them that a phrase begins with."""
     rng = random.Random(1)
     track = bytearray()
     for _ in range(NOTES):
         key = 48 + rng.randrange(30)
-        track += quantity(rng.randrange(20)) + bytes([0x90, key, 90])
+        pause = rng.randrange(480, 1440) if rng.random() < rests else rng.randrange(20)
+        track += quantity(pause) + bytes([0x90, key, 90])
         track += quantity(100 + rng.randrange(100)) + bytes([0x80, key, 0])
     track += b"\0\xff\x2f\0"
     return (b"MThd" + struct.pack(">IHHH", 6, 0, 1, 480) +
@@ -50,14 +52,15 @@ def main():
     waymark, chart = sys.argv[1:]
     with tempfile.TemporaryDirectory() as folder:
         path = os.path.join(folder, "million.mid")
-        with open(path, "wb") as f:
-            f.write(take())
-        ours = seconds([waymark, "review", path, "--chart", chart, "--json"])
-        peak = resource.getrusage(resource.RUSAGE_CHILDREN).ru_maxrss * 1024
-        print(f"review --json: {ours:.2f} s, {peak / NOTES:.0f} bytes a note at most")
-        if shutil.which("midicsv"):
-            theirs = seconds(["midicsv", path])
-            print(f"midicsv: {theirs:.2f} s; ratio {ours / theirs:.2f}")
+        for what, rests in ("without rests", 0), ("in phrases of 17 notes", 1 / 17):
+            with open(path, "wb") as f:
+                f.write(take(rests))
+            ours = seconds([waymark, "review", path, "--chart", chart, "--json"])
+            peak = resource.getrusage(resource.RUSAGE_CHILDREN).ru_maxrss * 1024
+            print(f"{what}: {ours:.2f} s, {peak / NOTES:.0f} bytes a note at most")
+            if shutil.which("midicsv"):
+                theirs = seconds(["midicsv", path])
+                print(f"  midicsv: {theirs:.2f} s; ratio {ours / theirs:.2f}")
 
 
 main()

@@ -225,6 +225,14 @@ static void test_chords_are_found_anywhere(void** state) {
   assert_int_equal(way_heard_anywhere(smf, &h, NULL), WAY_OK);
   check_chord(&h, 0, 0, "C");
   free(h.chords);
+  assert_non_null(way_smf_add_track(smf));
+  assert_int_equal(way_smf_add_text(smf, 1, 0, 3, "chords"), WAY_OK);
+  const uint8_t on[][3] = {{0x90, 50, 80}, {0x90, 53, 80}, {0x90, 57, 80}};
+  for (size_t i = 0; i < WAY_COUNT(on); ++i)
+    assert_int_equal(way_smf_add(smf, 1, 0, on[i], 3), WAY_OK);
+  assert_int_equal(way_heard_anywhere(smf, &h, NULL), WAY_OK);
+  check_chord(&h, 0, 0, "Dm");
+  free(h.chords);
   way_smf_free(smf);
 }
 
