@@ -94,8 +94,6 @@ static const WayOption options[] = {
                                        "The melody's lowest key, 0 to 127"},
     [OPTION(WAY_SETTING_RANGE_HIGH)] = {"range-high", 0, "N",
                                         "The melody's highest key, 0 to 127"},
-    [OPTION(WAY_SETTING_LEARN)] = {"learn", 0, NULL,
-                                   "Learn the form from the chords heard"},
     [OPTION(WAY_SETTING_COUNT)] = {0},
 };
 

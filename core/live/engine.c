@@ -4,6 +4,8 @@
 #include "live/snap.h"
 #include "theory/guide_line.h"
 
+#include <math.h>
+#include <stdlib.h>
 #include <string.h>
 
 enum { NOTE_OFF = 0x80, NOTE_ON = 0x90, CONTROLLER = 0xB0, SYSTEM = 0xF0 };
@@ -37,6 +39,7 @@ static void plan(WayEngine* e) {
   if (e->settle_due < e->due) e->due = e->settle_due;
   if (e->forget_due < e->due) e->due = e->forget_due;
   if (e->bend_due < e->due) e->due = e->bend_due;
+  if (e->wait_due < e->due) e->due = e->wait_due;
   if (e->click_due < e->due) e->due = e->click_due;
   if (e->click_ends < e->due) e->due = e->click_ends;
 }
@@ -430,6 +433,79 @@ static void settle_bends(WayEngine* e, const WaySink* sink, int64_t frame) {
   plan_bends(e);
 }
 
+// Outside notes that wait for their resolution.
+
+static void plan_waiting(WayEngine* e) {
+  e->wait_due = INT64_MAX;
+  for (unsigned i = 0; i < WAY_WAITING; ++i)
+    if (e->waiting[i].due < e->wait_due) e->wait_due = e->waiting[i].due;
+  plan(e);
+}
+
+static void forget_waiting(WayEngine* e) {
+  for (unsigned i = 0; i < WAY_WAITING; ++i) e->waiting[i].due = INT64_MAX;
+  plan_waiting(e);
+}
+
+/// How many frames outside notes may wait.
+static int64_t patience(const WayEngine* e, int64_t frame) {
+  const WayFollow* const f = &e->follow;
+  const double beats = e->settings.approach;
+  if (!f->timeline || !way_follow_rolls(f)) return (int64_t)(beats * 0.5 * e->rate);
+  const WayPlace p = way_timeline_at(f->timeline, way_clock_tick(&f->clock, frame));
+  const WayTick beat = way_metre_beat(f->timeline->bars[p.bar].metre);
+  return (int64_t)fmin(beats * (double)beat / f->clock.ticks_per_frame, 1e15);
+}
+
+/// Let an outside note wait.  @return Whether there was room.
+static bool wait_for(WayEngine* e, int64_t frame, WayKeyIndex key, uint8_t pitch) {
+  for (unsigned i = 0; i < WAY_WAITING; ++i) {
+    if (e->waiting[i].due != INT64_MAX) continue;
+    e->waiting[i] = (WayWaiting){frame + patience(e, frame), key, pitch};
+    plan_waiting(e);
+    return true;
+  }
+  return false;
+}
+
+/// A note begins: those it resolves wait no longer, nor does an earlier one of its key.
+static WAY_NOINLINE void resolve(WayEngine* e, const WayHarmony* h, WayKeyIndex key,
+                                 uint8_t pitch) {
+  const bool inside = way_pcs_has(h->material[e->settings.material], way_pc(pitch));
+  for (unsigned i = 0; i < WAY_WAITING; ++i) {
+    const int step = abs(pitch - e->waiting[i].pitch);
+    if ((inside && step >= 1 && step <= 2) || e->waiting[i].key == key)
+      e->waiting[i].due = INT64_MAX;
+  }
+  plan_waiting(e);
+}
+
+/// A note has waited in vain: handle it now, if it still sounds.
+static void handle_late(WayEngine* e, const WaySink* sink, int64_t frame,
+                        const WayWaiting* w) {
+  const WayHeldKey* const k = &e->ledger.keys[w->key];
+  if (!e->now || !k->melody || !k->strikes || k->note == WAY_NO_KEY) return;
+  const uint8_t pitch = bent(e, w->key, way_key_number(k->note));
+  uint8_t velocity = k->velocity;
+  const uint8_t to = way_handle_note(&e->settings, e->now, pitch, pitch, &velocity);
+  if (to == WAY_UNHELD) {
+    way_ledger_end(&e->ledger, sink, frame, w->key);
+  } else if (to != pitch) {
+    const Sounding moved = tagged(e, e->now, w->key, unbent(e, w->key, to), to, false);
+    if (way_ledger_move(&e->ledger, sink, frame, w->key, moved.note))
+      note_began(e, sink, frame, e->now, moved);
+  }
+}
+
+static void handle_waiting(WayEngine* e, const WaySink* sink, int64_t frame) {
+  for (unsigned i = 0; i < WAY_WAITING; ++i) {
+    if (e->waiting[i].due > frame) continue;
+    e->waiting[i].due = INT64_MAX;
+    handle_late(e, sink, frame, &e->waiting[i]);
+  }
+  plan_waiting(e);
+}
+
 /// Do what is due first.
 static WAY_NOINLINE void step(WayEngine* e, const WaySink* sink) {
   const int64_t frame = e->due;
@@ -445,6 +521,7 @@ static WAY_NOINLINE void step(WayEngine* e, const WaySink* sink) {
   if (forgot && !e->now && e->settings.enabled)
     mark_place(e, sink, frame, WAY_MARK_CHANGE);
   if (e->bend_due <= frame) settle_bends(e, sink, frame);
+  if (e->wait_due <= frame) handle_waiting(e, sink, frame);
   if (e->click_due <= frame || e->click_ends <= frame) click_if_due(e, sink, frame);
 }
 
@@ -541,6 +618,47 @@ static inline bool holds_chord(const WayEngine* e, WayKeyIndex key) {
          way_key_number(key) < e->chords_below;
 }
 
+/// Whether a note that begins now is on a beat, or on a strong one.
+static bool on_beat(const WayEngine* e, int64_t frame, bool strong) {
+  const WayFollow* const f = &e->follow;
+  if (!f->timeline || !way_follow_rolls(f)) return true;
+  const WayPlace p = way_timeline_at(f->timeline, way_clock_tick(&f->clock, frame));
+  const WayMetre metre = f->timeline->bars[p.bar].metre;
+  const WayTick beat = way_metre_beat(metre);
+  const WayTick nearest = (p.in_bar + beat / 2) / beat;
+  if ((double)llabs(p.in_bar - nearest * beat) > WAY_ON_BEAT * (double)beat)
+    return false;
+  return !strong || !(nearest % metre.beats) || (metre.beats == 4 && nearest == 2);
+}
+
+/// Whether a note that begins now is one of those to be handled.
+static bool in_scope(const WayEngine* e, int64_t frame, bool early) {
+  switch (e->settings.scope) {
+  case WAY_SCOPE_BEATS: return on_beat(e, frame, false);
+  case WAY_SCOPE_STRONG: return on_beat(e, frame, true);
+  case WAY_SCOPE_LANDINGS: return early ? !e->landed_early : e->landing_open;
+  case WAY_SCOPE_EVERY:
+  case WAY_SCOPE_COUNT: break;
+  }
+  return true;
+}
+
+/// What becomes of a note of the melody.
+/// @param pitch As it sounds.  @return As way_handle_note() does.
+static WAY_NOINLINE uint8_t handled(WayEngine* e, int64_t frame, const WayHarmony* h,
+                                    bool early, WayKeyIndex key, uint8_t pitch,
+                                    uint8_t* velocity) {
+  if (e->wait_due != INT64_MAX) resolve(e, h, key, pitch);
+  if (!in_scope(e, frame, early)) return pitch;
+  uint8_t handled_velocity = *velocity;
+  const uint8_t to =
+      way_handle_note(&e->settings, h, pitch, e->line, &handled_velocity);
+  if (to != pitch && e->settings.approach > 0 && wait_for(e, frame, key, pitch))
+    return pitch;
+  *velocity = handled_velocity;
+  return to;
+}
+
 /// A note of the melody begins, over a chord (which need not be the one in force).
 static inline void strike_over(WayEngine* e, const WaySink* sink, int64_t frame,
                                const WayHarmony* h, bool early, WayKeyIndex key,
@@ -549,7 +667,7 @@ static inline void strike_over(WayEngine* e, const WaySink* sink, int64_t frame,
   uint8_t pitch = bent(e, key, number);
   if (e->handling != WAY_HANDLING_TAG) {
     const uint8_t played = pitch;
-    pitch = way_handle_note(&e->settings, h, pitch, e->line, &velocity);
+    pitch = handled(e, frame, h, early, key, pitch, &velocity);
     if (pitch == WAY_UNHELD) {
       way_ledger_mute(&e->ledger, sink, frame, key);
       return;
@@ -708,7 +826,7 @@ void way_engine_init(WayEngine* e, double rate) {
   way_listen_init(&e->listen);
   sort_notes(e);
   forget_recent(e);
-  plan(e);
+  forget_waiting(e);
 }
 
 /// Nothing of a chord was ever heard.
@@ -736,6 +854,9 @@ void way_engine_set(WayEngine* e, const WaySettings* s, int64_t frame,
   }
   sort_notes(e);
   if (!e->remembers) forget_recent(e);
+  if (!e->settings.enabled || e->handling == WAY_HANDLING_TAG ||
+      !(e->settings.approach > 0))
+    forget_waiting(e);
   if (listens_elsewhere(&before, &e->settings)) stop_listening(e);
   if (e->settings.early < before.early || e->settings.early > before.early)
     way_follow_early(&e->follow, e->settings.early);
@@ -769,6 +890,7 @@ void way_engine_silence(WayEngine* e, int64_t frame, const WaySink* sink) {
   way_ledger_clear(&e->ledger, sink, frame);
   stop_listening(e);
   forget_recent(e);
+  forget_waiting(e);
   e->click_ends = INT64_MAX;
   e->line = e->last_pitch = WAY_UNHELD;
   refresh(e, sink, frame, WAY_NEWS_NONE);

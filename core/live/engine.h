@@ -47,6 +47,18 @@ typedef struct {
   uint8_t pitch;    ///< As it sounded
 } WayRecent;
 
+/// How many outside notes can wait for their resolution at once.
+#define WAY_WAITING 8u
+/// How near a note begins to a beat that it is on, in beats.
+#define WAY_ON_BEAT 0.125
+
+/// An outside note that may turn out to lead into the material.
+typedef struct {
+  int64_t due; ///< When it is handled; INT64_MAX if the place is free
+  WayKeyIndex key;
+  uint8_t pitch; ///< As it sounds
+} WayWaiting;
+
 /// Chord keys struck within this time of each other belong together; in seconds.
 #define WAY_STRUM 0.08
 
@@ -137,16 +149,18 @@ typedef struct {
   int64_t bend_dues[16]; ///< The same by channel
   int8_t bend_next[16];  ///< Steps of the bend that may settle, by channel
   int8_t bend_told[16];  ///< Steps of the bend that roles were told with, by channel
-  WayTick click_tick;    ///< Where in the music the next click is
-  int64_t click_due;     ///< Its frame; INT64_MAX if there is none
-  int64_t click_ends;    ///< When the click that sounds ends; INT64_MAX if none does
-  WayTick clicked;       ///< Place of the last click since the music last jumped
-  uint8_t click_pitch;   ///< Where the line of heard chords has got to
-  int64_t top_marked;    ///< Frame of the last top, so none is marked twice
-  WayChord told;         ///< The chord the last change was marked for
-  bool has_told;         ///< There is one
-  bool landed_early;     ///< A note in the early window was the next chord's landing
-  uint32_t early_chord;  ///< That chord's index in the timeline's harmonies
+  WayWaiting waiting[WAY_WAITING];
+  int64_t wait_due;     ///< The first of their dues; INT64_MAX if none waits
+  WayTick click_tick;   ///< Where in the music the next click is
+  int64_t click_due;    ///< Its frame; INT64_MAX if there is none
+  int64_t click_ends;   ///< When the click that sounds ends; INT64_MAX if none does
+  WayTick clicked;      ///< Place of the last click since the music last jumped
+  uint8_t click_pitch;  ///< Where the line of heard chords has got to
+  int64_t top_marked;   ///< Frame of the last top, so none is marked twice
+  WayChord told;        ///< The chord the last change was marked for
+  bool has_told;        ///< There is one
+  bool landed_early;    ///< A note in the early window was the next chord's landing
+  uint32_t early_chord; ///< That chord's index in the timeline's harmonies
 } WayEngine;
 
 /// Put an engine in its first state: defaults, no chart, stopped at tick 0.

@@ -62,7 +62,6 @@ const WaySettingRow way_setting_rows[WAY_SETTING_COUNT] = {
     [WAY_SETTING_APPROACH] = {"approach", NUMBER(0, 4, 0)},
     [WAY_SETTING_RANGE_LOW] = {"range_low", WHOLE(0, 127, 0)},
     [WAY_SETTING_RANGE_HIGH] = {"range_high", WHOLE(0, 127, 127)},
-    [WAY_SETTING_LEARN] = {"learn", SWITCH(0)},
 };
 
 /// Where a setting lies, and as what: a whole number of 1, 2 or 4 bytes, or a double.
@@ -101,7 +100,6 @@ static const Field fields[WAY_SETTING_COUNT] = {
     [WAY_SETTING_APPROACH] = FIELD(approach),
     [WAY_SETTING_RANGE_LOW] = FIELD(range_low),
     [WAY_SETTING_RANGE_HIGH] = FIELD(range_high),
-    [WAY_SETTING_LEARN] = FIELD(learn),
 };
 
 _Static_assert(sizeof(WayHandling) == sizeof(int32_t),

@@ -103,7 +103,6 @@ typedef struct {
                       ///< before it is handled, 0..4
   uint8_t range_low;  ///< Lowest and
   uint8_t range_high; ///< highest key of the melody, 0..127; others pass
-  bool learn;         ///< Learn the form from the chords heard
 } WaySettings;
 
 /// Every setting, by its name: what a control, an option or a preset sets.
@@ -136,7 +135,6 @@ typedef enum {
   WAY_SETTING_APPROACH,
   WAY_SETTING_RANGE_LOW,
   WAY_SETTING_RANGE_HIGH,
-  WAY_SETTING_LEARN,
   WAY_SETTING_COUNT,
 } WaySetting;
 

@@ -862,6 +862,85 @@ static void test_a_click_ends_when_all_is_silenced(void** state) {
   assert_int_equal(tape.synth.total, 0);
 }
 
+// Which notes are handled, and when.
+
+static void snap_to_triads(void) {
+  settings.handling = WAY_HANDLING_SNAP;
+  settings.material = WAY_MATERIAL_TRIAD;
+  settings.snap = WAY_SNAP_DOWN;
+  use();
+  chart("C F");
+  roll(0, 0, 1);
+}
+
+static void test_only_notes_in_scope_are_handled(void** state) {
+  static const struct {
+    WayScope scope;
+    const char* sent; // of a D on 1, 2, 2 and a half, 3, 3 and a bit
+  } cases[] = {
+      {WAY_SCOPE_EVERY, "60 60 60 60 60 "},
+      {WAY_SCOPE_BEATS, "60 60 62 60 60 "},
+      {WAY_SCOPE_STRONG, "60 62 62 60 60 "},
+      {WAY_SCOPE_LANDINGS, "60 62 62 62 62 "},
+  };
+  static const int64_t frames[] = {0, BEAT, 3 * BEAT / 2, 2 * BEAT,
+                                   2 * BEAT + BEAT / 9};
+  for (size_t i = 0; i < WAY_COUNT(cases); ++i) {
+    start(state);
+    settings.scope = cases[i].scope;
+    snap_to_triads();
+    char text[64] = "";
+    for (size_t k = 0; k < WAY_COUNT(frames); ++k) {
+      tape.n_messages = 0;
+      on(frames[k], 62);
+      snprintf(text + strlen(text), 8, "%d ", tape.messages[0].bytes[1]);
+      off(frames[k] + 1, 62);
+    }
+    assert_string_equal(text, cases[i].sent);
+  }
+}
+
+static void test_an_approach_that_resolves_is_left_alone(void** state) {
+  (void)state;
+  settings.approach = 1;
+  snap_to_triads();
+  on(100, 63); // D# to E
+  on(200, 64);
+  off(300, 63);
+  way_engine_advance(&engine, 2 * BEAT, &sink);
+  assert_string_equal(sent(), "100:90.63 200:90.64 300:80.63 ");
+}
+
+static void test_an_approach_that_does_not_resolve_is_handled(void** state) {
+  (void)state;
+  settings.approach = 1;
+  snap_to_triads();
+  on(100, 62);
+  on(200, 67); // a leap
+  on(300, 66);
+  off(400, 66); // over before its time is
+  way_engine_advance(&engine, 2 * BEAT, &sink);
+  assert_string_equal(sent(), "100:90.62 200:90.67 300:90.66 400:80.66 "
+                              "3940:80.62 3940:90.60 ");
+}
+
+static void test_what_waits_in_vain_is_filtered(void** state) {
+  (void)state;
+  settings.approach = 0.5;
+  settings.handling = WAY_HANDLING_FILTER;
+  settings.material = WAY_MATERIAL_TRIAD;
+  use();
+  chart("C"); // the transport stands: a beat lasts half a second
+  roll(0, 0, 0);
+  settings.source = WAY_SOURCE_CHART;
+  use();
+  on(100, 62);
+  way_engine_advance(&engine, 48000, &sink);
+  assert_string_equal(sent(), "100:90.62 12100:80.62 ");
+  off(50000, 62);
+  assert_string_equal(sent(), "");
+}
+
 // Bends.
 
 static void bend(int64_t frame, unsigned channel, int cents) {
@@ -1229,11 +1308,10 @@ static bool passes(const Op* op) {
          kind != 0x90;
 }
 
-/// Whether a message is a copy of another for the channel of a tag.
+/// Whether a message may be a copy of another for the channel of a tag.
 static bool is_copy(const TapeMessage* copy, const Op* of) {
   return copy->frame == of->frame && copy->size == of->size &&
          (copy->bytes[0] & 0xF0) == (of->bytes[0] & 0xF0) &&
-         copy->bytes[0] != of->bytes[0] &&
          !memcmp(copy->bytes + 1, of->bytes + 1, of->size - 1);
 }
 
@@ -1443,6 +1521,10 @@ int main(void) {
       cmocka_unit_test_setup(test_a_locate_clicks_where_it_lands, start),
       cmocka_unit_test_setup(test_heard_chords_click_nearby, start),
       cmocka_unit_test_setup(test_a_click_ends_when_all_is_silenced, start),
+      cmocka_unit_test_setup(test_only_notes_in_scope_are_handled, start),
+      cmocka_unit_test_setup(test_an_approach_that_resolves_is_left_alone, start),
+      cmocka_unit_test_setup(test_an_approach_that_does_not_resolve_is_handled, start),
+      cmocka_unit_test_setup(test_what_waits_in_vain_is_filtered, start),
       cmocka_unit_test_setup(test_a_role_follows_the_sounding_pitch, start),
       cmocka_unit_test_setup(test_a_bend_that_settles_is_told, start),
       cmocka_unit_test_setup(test_vibrato_and_quarter_tones_are_not_told, start),
