@@ -44,7 +44,10 @@
   CONTROL(BEND_RANGE, "bend_range")                                                    \
   CONTROL(STRINGS, "strings")                                                          \
   CONTROL(RANGE_LOW, "range_low")                                                      \
-  CONTROL(RANGE_HIGH, "range_high")
+  CONTROL(RANGE_HIGH, "range_high")                                                    \
+  CONTROL(STRUM, "strum")                                                              \
+  CONTROL(CHORD_STAYS, "chord_stays")                                                  \
+  CONTROL(GRACE, "grace")
 
 #define WAY_PORTS_NONE(name, symbol)
 

@@ -53,6 +53,12 @@ static WaySettings draw_settings(uint32_t* rng) {
   s.start_bar = 1 + (int32_t)rng_below(rng, 3);
   s.max_distance = (uint8_t)(1 + rng_below(rng, 4));
   s.soften_to = (uint8_t)(1 + rng_below(rng, 100));
+  s.strum = (uint16_t)(rng_below(rng, 2) * 60);
+  s.chord_stays = rng_below(rng, 3) * 0.5;
+  s.grace = (uint16_t)(rng_below(rng, 2) * 90);
+  s.strings = !rng_below(rng, 4);
+  s.range_low = (uint8_t)rng_below(rng, 50);
+  s.range_high = (uint8_t)(70 + rng_below(rng, 58));
   return s;
 }
 
@@ -71,6 +77,7 @@ static Take draw_take(uint32_t seed) {
     add(&t, 1, tick, 0x90 | channel, key, (uint8_t)(1 + rng_below(&rng, 127)));
     if (end < BEATS * DIVISION) add(&t, 1, end, 0x80 | channel, key, 64);
     if (!rng_below(&rng, 6)) add(&t, 1, tick, 0xB0, 1, key);
+    if (!rng_below(&rng, 6)) add(&t, 1, tick + 5, 0xE0 | channel, key, key);
     tick += rng_below(&rng, 2) ? DIVISION / 4 - (tick + 60) % (DIVISION / 4)
                                : 1 + rng_below(&rng, DIVISION);
   }
