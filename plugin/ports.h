@@ -47,7 +47,12 @@
   CONTROL(RANGE_HIGH, "range_high")                                                    \
   CONTROL(STRUM, "strum")                                                              \
   CONTROL(CHORD_STAYS, "chord_stays")                                                  \
-  CONTROL(GRACE, "grace")
+  CONTROL(GRACE, "grace")                                                              \
+  CONTROL(CLICK, "click")                                                              \
+  CONTROL(CLICK_LEAD, "click_lead")                                                    \
+  CONTROL(CLICK_CHANNEL, "click_channel")                                              \
+  CONTROL(CLICK_VELOCITY, "click_velocity")                                            \
+  CONTROL(CLICK_LENGTH, "click_length")
 
 #define WAY_PORTS_NONE(name, symbol)
 
