@@ -363,7 +363,7 @@ static WayStatus solve(Line* l) {
 
 static void line_free(Line* l) {
   way_review_free(l->review);
-  free(l->take.notes);
+  if (l->take.notes != l->f->take->notes) free(l->take.notes);
   free(l->landing);
   free(l->target);
   free(l->steps);
@@ -373,14 +373,17 @@ static void line_free(Line* l) {
 static WayStatus fit_line(Fitter* f, uint32_t* notes, uint32_t n) {
   if (!n) return WAY_OK;
   Line l = {.f = f, .n = n, .notes = notes, .take = {.n = n}};
-  l.take.notes = malloc(n * sizeof(*l.take.notes));
+  // A melody of one part is its own line.
+  const bool whole = n == f->take->n;
+  l.take.notes = whole ? f->take->notes : malloc(n * sizeof(*l.take.notes));
   l.landing = calloc(n, sizeof(*l.landing));
   l.target = calloc(n, sizeof(*l.target));
   l.steps = malloc(n * sizeof(*l.steps));
   l.found = malloc(n);
   WayStatus st = WAY_ERR_NO_MEMORY;
   if (l.take.notes && l.landing && l.target && l.steps && l.found) {
-    for (uint32_t k = 0; k < n; ++k) l.take.notes[k] = f->take->notes[notes[k]];
+    for (uint32_t k = 0; !whole && k < n; ++k)
+      l.take.notes[k] = f->take->notes[notes[k]];
     st = way_review_new(&l.take, f->choice->chart, f->choice->origin, f->choice->early,
                         &l.review);
   }
