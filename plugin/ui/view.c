@@ -196,10 +196,18 @@ static void paint_line(const Over* o) {
   way_label(o->cr, t.x, way_box_bottom(t) + 1.1 * o->l->row, &style, text);
 }
 
-static void paint_over(cairo_t* cr, const WayModel* m) {
+/// Paint what lies over some regions, and nowhere else: smooth edges painted twice
+/// would be others.
+static void paint_over(cairo_t* cr, const WayModel* m, unsigned regions) {
   const Over o = {cr, m, &m->over_layout, way_theme(m->screen.look.theme)};
   if (m->over == WAY_OVER_NOTHING) return;
   cairo_save(cr);
+  for (unsigned r = 0; r < WAY_REGION_COUNT; ++r) {
+    const WayBox b = m->layout.box[r];
+    if (regions >> r & 1u) cairo_rectangle(cr, b.x, b.y, b.width, b.height);
+  }
+  if (regions != WAY_REGIONS_ALL) cairo_clip(cr);
+  cairo_new_path(cr);
   paint_sheet(&o);
   if (m->over == WAY_OVER_HELP)
     paint_help(&o);
@@ -271,7 +279,7 @@ WayViewChanges way_ui_view_paint(WayPicture* v, const WayModel* m) {
   if (!regions) return changes;
   cairo_t* const cr = cairo_create(v->image);
   way_screen_paint(cr, &m->screen, &m->layout, regions);
-  paint_over(cr, m);
+  paint_over(cr, m, regions);
   cairo_destroy(cr);
   if (regions == WAY_REGIONS_ALL) {
     changes.boxes[changes.n++] = (WayBox){0, 0, v->width, v->height};

@@ -30,7 +30,20 @@ struct WayWindow {
 
 // ---- What must not end the host's program.
 
-/// The connection ended; without this Xlib would leave the program.
+/// The connection ended: Xlib goes on to the display's own handler, below or another's,
+/// instead of leaving the program at once.
+static int on_io_error(Display* display) {
+  (void)display;
+  return 0;
+}
+
+/// Before anything is asked of the display.  @return For leave().
+static XIOErrorHandler enter(void) { return XSetIOErrorHandler(on_io_error); }
+
+/// Afterwards: the program's own handler is back.
+static void leave(XIOErrorHandler before) { XSetIOErrorHandler(before); }
+
+/// This connection ended; without this Xlib would leave the program.
 static void on_lost(Display* display, void* to) {
   WayWindow* const w = to;
   (void)display;
@@ -98,6 +111,7 @@ WayWindow* way_window_open(uintptr_t parent, int width, int height, double scale
                            const WayWindowListener* listener) {
   WayWindow* const w = calloc(1, sizeof(*w));
   if (!w) return NULL;
+  const XIOErrorHandler before = enter();
   *w = (WayWindow){.listener = *listener,
                    .display = XOpenDisplay(NULL),
                    .parent = (Window)parent,
@@ -105,6 +119,7 @@ WayWindow* way_window_open(uintptr_t parent, int width, int height, double scale
                    .height = height,
                    .exposed = true};
   if (!w->display) {
+    leave(before);
     free(w);
     return NULL;
   }
@@ -113,19 +128,23 @@ WayWindow* way_window_open(uintptr_t parent, int width, int height, double scale
   w->utf8 = atom(w, "UTF8_STRING");
   w->pasted = atom(w, "WAYMARK_PASTED");
   w->delete_window = atom(w, "WM_DELETE_WINDOW");
-  if (make_window(w, scale)) return w;
+  const bool made = make_window(w, scale);
+  leave(before);
+  if (made) return w;
   way_window_close(w);
   return NULL;
 }
 
 void way_window_close(WayWindow* w) {
   if (!w) return;
+  const XIOErrorHandler before = enter();
   if (w->surface) {
     cairo_surface_finish(w->surface);
     cairo_surface_destroy(w->surface);
   }
   if (!w->gone && w->window) XDestroyWindow(w->display, w->window);
   XCloseDisplay(w->display);
+  leave(before);
   free(w);
 }
 
@@ -148,8 +167,10 @@ static void use_size(WayWindow* w, int width, int height) {
 
 void way_window_resize(WayWindow* w, int width, int height) {
   if (w->gone || width < 1 || height < 1) return;
+  const XIOErrorHandler before = enter();
   XResizeWindow(w->display, w->window, (unsigned)width, (unsigned)height);
   use_size(w, width, height);
+  leave(before);
 }
 
 static void tell(WayWindow* w, const WayUiInput* in) {
@@ -279,11 +300,13 @@ static void take_event(WayWindow* w, XEvent* e) {
 }
 
 bool way_window_poll(WayWindow* w) {
+  const XIOErrorHandler before = enter();
   while (!w->gone && XPending(w->display) > 0) {
     XEvent e;
     XNextEvent(w->display, &e);
     if (!w->lost) take_event(w, &e);
   }
+  leave(before);
   return !w->gone;
 }
 
@@ -297,6 +320,7 @@ bool way_window_take_exposed(WayWindow* w) {
 
 void way_window_show(WayWindow* w, cairo_surface_t* picture, WayBox part) {
   if (w->gone) return;
+  const XIOErrorHandler before = enter();
   cairo_t* const cr = cairo_create(w->surface);
   cairo_set_source_surface(cr, picture, 0, 0);
   cairo_set_operator(cr, CAIRO_OPERATOR_SOURCE);
@@ -305,4 +329,5 @@ void way_window_show(WayWindow* w, cairo_surface_t* picture, WayBox part) {
   cairo_destroy(cr);
   cairo_surface_flush(w->surface);
   XFlush(w->display);
+  leave(before);
 }

@@ -7,6 +7,7 @@
 //                         rising; the first at frame 0)
 //   -m BEATS/UNIT         metre (4/4)
 //   -l FRAMES             how long to roll
+//   -w                    roll as fast as time goes
 //   -n TIMES              play all that again from frame 0, so often (1)
 //   -p PORT:FILE          play FILE into PORT: lines `FRAME HEX HEX HEX`
 //   -r PORT:FILE          record PORT into FILE, likewise
@@ -58,6 +59,7 @@ static struct {
   Tempo tempos[TEMPOS_MAX];
   int n_tempos;
   float beats, unit;
+  bool in_time; ///< No freewheeling
   long length;
   int times;
   atomic_long now;
@@ -231,11 +233,11 @@ static void roll(void) {
     wait_ms(2);
   }
   wait_ms(100); // some cycles of silence
-  jack_set_freewheel(all.player, 1);
+  if (!all.in_time) jack_set_freewheel(all.player, 1);
   jack_transport_start(all.player);
   wait_for_end();
   jack_transport_stop(all.player);
-  jack_set_freewheel(all.player, 0);
+  if (!all.in_time) jack_set_freewheel(all.player, 0);
   wait_ms(100);
 }
 
@@ -255,10 +257,11 @@ static void add_tempo(const char* word) {
 }
 
 int main(int argc, char** argv) {
-  for (int o; (o = getopt(argc, argv, "t:m:l:n:p:r:")) > 0;) switch (o) {
+  for (int o; (o = getopt(argc, argv, "t:m:l:n:p:r:w")) > 0;) switch (o) {
     case 't': add_tempo(optarg); break;
     case 'm': sscanf(optarg, "%f/%f", &all.beats, &all.unit); break;
     case 'l': all.length = atol(optarg); break;
+    case 'w': all.in_time = true; break;
     case 'n': all.times = atoi(optarg); break;
     case 'p': add_list(all.played, &all.n_played, optarg); break;
     case 'r': add_list(all.recorded, &all.n_recorded, optarg); break;

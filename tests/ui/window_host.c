@@ -68,9 +68,9 @@ static LV2UI_Request_Value_Status ask_value(LV2UI_Feature_Handle handle, LV2_URI
 
 static void open_ui(WindowHost* w) {
   Host* const h = w->host;
-  LV2UI_Resize resize = {w, take_size};
-  LV2UI_Touch touch = {w, take_touch};
-  LV2UI_Request_Value request = {w, ask_value};
+  w->host_resize = (LV2UI_Resize){w, take_size};
+  w->host_touch = (LV2UI_Touch){w, take_touch};
+  w->host_request = (LV2UI_Request_Value){w, ask_value};
   const float scale = (float)w->options.scale;
   const LV2_Options_Option options[] = {
       {LV2_OPTIONS_INSTANCE, 0, host_urid(h, LV2_UI__scaleFactor), sizeof(scale),
@@ -78,11 +78,11 @@ static void open_ui(WindowHost* w) {
       {LV2_OPTIONS_INSTANCE, 0, 0, 0, 0, NULL}};
   const LV2_Feature all[] = {
       {LV2_URID__map, &h->map},
-      {LV2_UI__resize, &resize},
-      {LV2_UI__touch, &touch},
+      {LV2_UI__resize, &w->host_resize},
+      {LV2_UI__touch, &w->host_touch},
       {LV2_UI__parent, (void*)(uintptr_t)w->parent},
       {LV2_OPTIONS__options, (void*)(uintptr_t)options},
-      {LV2_UI__requestValue, &request},
+      {LV2_UI__requestValue, &w->host_request},
   };
   const LV2_Feature* features[7] = {&all[0], &all[1], &all[2]};
   unsigned n = 3;
@@ -227,6 +227,9 @@ void window_host_pointer(WindowHost* w, int type, unsigned button, int x, int y)
 
 cairo_surface_t* window_host_picture(WindowHost* w) {
   XWindowAttributes a;
+  if (w->parent) XRaiseWindow(w->display, w->parent); // what is covered has no picture
+  XSync(w->display, False);
+  window_host_settle(w);
   XSync(w->display, False);
   need(XGetWindowAttributes(w->display, w->window, &a) != 0, "the window is gone");
   XImage* const image = XGetImage(w->display, w->window, 0, 0, (unsigned)a.width,

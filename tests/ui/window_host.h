@@ -27,6 +27,9 @@ typedef struct {
   LV2UI_Handle ui; ///< NULL if it did not open
   const LV2UI_Idle_Interface* idle;
   const LV2UI_Resize* resize;
+  LV2UI_Resize host_resize; ///< The host's own features
+  LV2UI_Touch host_touch;
+  LV2UI_Request_Value host_request;
   Window window;              ///< The guide's
   size_t next;                ///< First event of the out port not handed over yet
   float said[HOST_PORTS_MAX]; ///< Controls as told to the window

@@ -7,7 +7,7 @@ if ! command -v Xvfb >/dev/null; then
   exit 0
 fi
 folder=$(mktemp -d)
-Xvfb -displayfd 3 -screen 0 1920x1200x24 -nolisten tcp 3>"$folder/number" 2>"$folder/log" &
+Xvfb -displayfd 3 -screen 0 1920x1200x24 -nolisten tcp -noreset 3>"$folder/number" 2>"$folder/log" &
 server=$!
 trap 'kill $server 2>/dev/null; wait $server 2>/dev/null; rm -rf "$folder"' EXIT
 tries=0
