@@ -31,8 +31,8 @@ static const WayChoice choices[WAY_CHOICE_COUNT] = {
                           WAY_CONTROL_EARLY, 0, 4, 0.25f, 0, NULL},
     [WAY_CHOICE_INSTRUMENT] = {"instrument", "fretboard by tuning, or keyboard", 'i',
                                WAY_CHOICE_OF_LOOK, 0, 0, 1, 0, NULL},
-    [WAY_CHOICE_FRETS] = {"frets", "all, or one position of the hand", 'f',
-                          WAY_CHOICE_OF_LOOK, 0, 21, 1, 0, NULL},
+    [WAY_CHOICE_FRETS] = {"frets", "all, the best hand position, or one of your own",
+                          'f', WAY_CHOICE_OF_LOOK, 0, 22, 1, 0, NULL},
     [WAY_CHOICE_VIEW] = {"view", "everything, or what shows from far off", 'v',
                          WAY_CHOICE_OF_LOOK, 0, 1, 1, 0, views},
     [WAY_CHOICE_THEME] = {"theme", "light, dark, or black and white", 't',
@@ -99,11 +99,11 @@ float way_choice_moved(WayChoiceId id, float value, int steps) {
   return c->least + (float)to * c->step;
 }
 
-/// The frets shown for a value of #WAY_CHOICE_FRETS; all of them for 0.
+/// The frets shown for a value of #WAY_CHOICE_FRETS: all of them, or those of a hand.
 static void fret_window(unsigned value, unsigned capo, uint8_t* first, uint8_t* last) {
-  const unsigned from = value ? value - 1 : 0;
+  const unsigned from = value > WAY_FRETS_HAND ? value - WAY_FRETS_HAND - 1 : 0;
   *first = (uint8_t)(from > capo ? from : capo);
-  *last = (uint8_t)(*first + (value ? FRETS_IN_HAND : FRETS_ALL));
+  *last = (uint8_t)(*first + (value > WAY_FRETS_HAND ? FRETS_IN_HAND : FRETS_ALL));
 }
 
 void way_choice_write(WayChoiceId id, float value, WayOut* out) {
@@ -115,6 +115,8 @@ void way_choice_write(WayChoiceId id, float value, WayOut* out) {
     way_out_str(out, (unsigned)whole < way_tuning_count()
                          ? way_tuning_name((unsigned)whole)
                          : "keyboard");
+  } else if (id == WAY_CHOICE_FRETS && whole == WAY_FRETS_HAND) {
+    way_out_str(out, "hand");
   } else if (id == WAY_CHOICE_FRETS) {
     uint8_t first, last;
     fret_window((unsigned)whole, 0, &first, &last);

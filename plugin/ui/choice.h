@@ -31,6 +31,9 @@ typedef enum {
 #define WAY_CHOICES_SHOWN ((unsigned)WAY_CHOICE_SNAP)
 /// Control of a choice that is none of the guide's.
 #define WAY_CHOICE_OF_LOOK WAY_CONTROL_COUNT
+/// Value of #WAY_CHOICE_FRETS that stands for the best hand position; below it all
+/// frets, above it a position each, from the nut on.
+#define WAY_FRETS_HAND 1
 /// Room for a value as text.
 #define WAY_CHOICE_TEXT_MAX 24u
 
@@ -57,7 +60,8 @@ float way_choice_moved(WayChoiceId id, float value, int steps);
 float way_choice_clamped(WayChoiceId id, float value);
 /// Write a value as it stands on the screen.
 void way_choice_write(WayChoiceId id, float value, WayOut* out);
-/// Let the look follow the values of all choices.
+/// Let the look follow the values of all choices.  The best hand position is shown as
+/// all frets: it is for who knows the chart (way_screen_hand()).
 void way_choice_look(const float values[WAY_CHOICE_COUNT], WayScreenLook* look);
 
 #endif

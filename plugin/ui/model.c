@@ -106,7 +106,18 @@ static void end_note(WayModel* m, const WayWireRecord* r, WayTick tick) {
   }
 }
 
+/// The hand goes to the place of a note that is nearest to where it was.
+static void move_hand(WayModel* m, uint8_t pitch) {
+  WayFretPlace places[WAY_STRINGS_MAX];
+  if (m->screen.look.keyboard || !(m->layout.width > 0) ||
+      !way_fret_places(&m->layout.frets, pitch, m->screen.hand, places))
+    return;
+  m->hand = places[0];
+  m->screen.hand = &m->hand;
+}
+
 static void begin_note(WayModel* m, const WayWireRecord* r) {
+  move_hand(m, r->pitch);
   if (m->n_sounding == WAY_MODEL_SOUNDING) return;
   m->sounding[m->n_sounding] = (WaySounding){r->pitch, 0};
   m->channels[m->n_sounding++] = r->channel;
@@ -492,6 +503,20 @@ static void show_strings(WayModel* m) {
   }
 }
 
+/// The look; where another neck is shown, nobody knows where the hand is.
+static void show_look(WayModel* m) {
+  WayScreenLook* const look = &m->screen.look;
+  const WayFretboard before = look->frets;
+  const bool hand = (int)m->values[WAY_CHOICE_FRETS] == WAY_FRETS_HAND;
+  way_choice_look(m->values, look);
+  if (hand && m->timeline)
+    way_screen_hand(m->timeline, m->screen.material, &look->frets);
+  const WayFretboard* const now = &look->frets;
+  if (look->keyboard || now->tuning.n != before.tuning.n ||
+      now->first != before.first || now->last != before.last)
+    m->screen.hand = NULL;
+}
+
 static void show_items(WayModel* m) {
   for (unsigned i = 0; i < WAY_CHOICES_SHOWN; ++i) {
     WayOut out = way_out(m->texts[i], sizeof(m->texts[i]));
@@ -532,7 +557,7 @@ void way_model_update(WayModel* m, double width, double height, double now) {
   WayScreenModel* const s = &m->screen;
   s->title = m->title;
   s->material = (WayMaterial)m->values[WAY_CHOICE_MATERIAL];
-  way_choice_look(m->values, &s->look);
+  show_look(m);
   way_screen_follow(s, m->timeline, tick_now(m, now));
   s->tick = m->shown_tick;
   s->rolling = m->place.speed > 0;

@@ -92,6 +92,7 @@ typedef struct {
 
   WayTrailNote trail[WAY_MODEL_NOTES];
   uint32_t n_trail;
+  WayFretPlace hand; ///< Where it was last
   WaySounding sounding[WAY_MODEL_SOUNDING];
   uint8_t channels[WAY_MODEL_SOUNDING]; ///< They were sent on
   uint32_t n_sounding;

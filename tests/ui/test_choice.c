@@ -98,7 +98,7 @@ static void test_a_position_of_the_hand_fills_the_view(void** state) {
   assert_int_equal(look.frets.first, 0);
   assert_int_equal(look.frets.last, 12);
   assert_false(look.keyboard);
-  values[WAY_CHOICE_FRETS] = 6;
+  values[WAY_CHOICE_FRETS] = WAY_FRETS_HAND + 6;
   values[WAY_CHOICE_HAND] = 1;
   values[WAY_CHOICE_VIEW] = 1;
   way_choice_look(values, &look);

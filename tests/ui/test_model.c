@@ -129,6 +129,13 @@ static void test_the_wheel_turns_what_it_is_over(void** state) {
   const WayBox neck = a.m->layout.box[WAY_REGION_INSTRUMENT];
   point(&a, WAY_INPUT_WHEEL, neck.x + 50, neck.y + 50, 0, 1);
   way_model_update(a.m, 900, 420, 0);
+  WayFretboard best = way_fretboard_default();
+  way_screen_hand(a.m->timeline, a.m->screen.material, &best);
+  assert_int_equal(a.m->screen.look.frets.first, best.first);
+  assert_int_equal(a.m->screen.look.frets.last, best.last);
+  point(&a, WAY_INPUT_WHEEL, neck.x + 50, neck.y + 50, 0, 1);
+  way_model_update(a.m, 900, 420, 0);
+  assert_int_equal(a.m->screen.look.frets.first, 0);
   assert_int_equal(a.m->screen.look.frets.last, 4);
   assert_int_equal(a.writes, 2);
   way_model_free(a.m);
