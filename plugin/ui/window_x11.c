@@ -1,6 +1,5 @@
 #include "window_x11.h"
 
-#include <cairo-xlib.h>
 #include <X11/keysym.h>
 #include <X11/Xatom.h>
 #include <X11/Xlib.h>
@@ -21,7 +20,9 @@ struct WayWindow {
   Window window;
   Window parent; ///< 0 for none
   int width, height;
-  cairo_surface_t* surface;
+  Visual* visual; ///< 8 bits each of red, green and blue, as cairo has them
+  Colormap colours;
+  GC gc;
   Atom clipboard, utf8, pasted, delete_window;
   bool exposed; ///< All of it has to be shown anew
   bool gone;    ///< The window was destroyed
@@ -84,27 +85,36 @@ static void set_hints(const WayWindow* w, double scale) {
   if (!w->parent) XSetWMProtocols(w->display, w->window, &wanted, 1);
 }
 
+#define DEPTH 24 ///< Of the window, whatever the host's is
+
 static bool make_window(WayWindow* w, double scale) {
   Display* const d = w->display;
-  const Window root = DefaultRootWindow(d);
+  const Window parent = w->parent ? w->parent : DefaultRootWindow(d);
+  XVisualInfo info;
+  if (!XMatchVisualInfo(d, DefaultScreen(d), DEPTH, TrueColor, &info) ||
+      info.red_mask != 0xFF0000 || info.green_mask != 0xFF00 || info.blue_mask != 0xFF)
+    return false;
+  w->visual = info.visual;
+  w->colours = XCreateColormap(d, parent, info.visual, AllocNone);
   XSetWindowAttributes attributes = {
       .background_pixmap = None, // nothing flashes while it grows
+      .border_pixel = 0,
+      .colormap = w->colours,
       .bit_gravity = NorthWestGravity,
       .event_mask = ExposureMask | StructureNotifyMask | KeyPressMask |
                     ButtonPressMask | ButtonReleaseMask | ButtonMotionMask |
                     FocusChangeMask};
-  w->window =
-      XCreateWindow(d, w->parent ? w->parent : root, 0, 0, (unsigned)w->width,
-                    (unsigned)w->height, 0, CopyFromParent, InputOutput, CopyFromParent,
-                    CWBackPixmap | CWBitGravity | CWEventMask, &attributes);
+  w->window = XCreateWindow(d, parent, 0, 0, (unsigned)w->width, (unsigned)w->height, 0,
+                            DEPTH, InputOutput, info.visual,
+                            CWBackPixmap | CWBorderPixel | CWColormap | CWBitGravity |
+                                CWEventMask,
+                            &attributes);
+  w->gc = XCreateGC(d, w->window, 0, NULL);
   if (w->parent) XSelectInput(d, w->parent, StructureNotifyMask);
   set_hints(w, scale);
-  XWindowAttributes got;
-  if (!w->window || !XGetWindowAttributes(d, w->window, &got)) return false;
-  w->surface = cairo_xlib_surface_create(d, w->window, got.visual, w->width, w->height);
   XMapWindow(d, w->window);
-  XFlush(d);
-  return !cairo_surface_status(w->surface) && !w->lost;
+  XWindowAttributes got; // also waits until all this is done
+  return XGetWindowAttributes(d, w->window, &got) && w->gc && !w->lost;
 }
 
 WayWindow* way_window_open(uintptr_t parent, int width, int height, double scale,
@@ -138,11 +148,9 @@ WayWindow* way_window_open(uintptr_t parent, int width, int height, double scale
 void way_window_close(WayWindow* w) {
   if (!w) return;
   const XIOErrorHandler before = enter();
-  if (w->surface) {
-    cairo_surface_finish(w->surface);
-    cairo_surface_destroy(w->surface);
-  }
+  if (w->gc) XFreeGC(w->display, w->gc);
   if (!w->gone && w->window) XDestroyWindow(w->display, w->window);
+  if (!w->lost && w->colours) XFreeColormap(w->display, w->colours);
   XCloseDisplay(w->display);
   leave(before);
   free(w);
@@ -162,7 +170,6 @@ static void use_size(WayWindow* w, int width, int height) {
   w->width = width;
   w->height = height;
   w->exposed = true;
-  cairo_xlib_surface_set_size(w->surface, width, height);
 }
 
 void way_window_resize(WayWindow* w, int width, int height) {
@@ -319,15 +326,28 @@ bool way_window_take_exposed(WayWindow* w) {
 }
 
 void way_window_show(WayWindow* w, cairo_surface_t* picture, WayBox part) {
-  if (w->gone) return;
+  // No surface of cairo's own for the window: it waits for ever once a display has
+  // ended.
+  const int width = cairo_image_surface_get_width(picture);
+  const int height = cairo_image_surface_get_height(picture);
+  const int x = (int)fmax(part.x, 0), y = (int)fmax(part.y, 0);
+  const int right = (int)fmin(ceil(part.x + part.width), width);
+  const int bottom = (int)fmin(ceil(part.y + part.height), height);
+  if (w->gone || right <= x || bottom <= y) return;
+  cairo_surface_flush(picture);
   const XIOErrorHandler before = enter();
-  cairo_t* const cr = cairo_create(w->surface);
-  cairo_set_source_surface(cr, picture, 0, 0);
-  cairo_set_operator(cr, CAIRO_OPERATOR_SOURCE);
-  cairo_rectangle(cr, part.x, part.y, part.width, part.height);
-  cairo_fill(cr);
-  cairo_destroy(cr);
-  cairo_surface_flush(w->surface);
+  XImage* const image =
+      XCreateImage(w->display, w->visual, DEPTH, ZPixmap, 0,
+                   (char*)cairo_image_surface_get_data(picture), (unsigned)width,
+                   (unsigned)height, 32, cairo_image_surface_get_stride(picture));
+  if (image) {
+    const uint16_t one = 1;
+    image->byte_order = *(const uint8_t*)&one ? LSBFirst : MSBFirst; // as this machine
+    XPutImage(w->display, w->window, w->gc, image, x, y, x, y, (unsigned)(right - x),
+              (unsigned)(bottom - y));
+    image->data = NULL; // the picture's
+    XDestroyImage(image);
+  }
   XFlush(w->display);
   leave(before);
 }
