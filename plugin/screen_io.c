@@ -65,8 +65,7 @@ void way_screen_io_mark(WayScreenIo* s, WayTick tick, const WayMark* mark) {
 static WayScreenSaid state_at(const WayScreenIo* s, const WayEngine* e,
                               const WayTimeline* t, const WayClock* clock,
                               int64_t frame) {
-  WayScreenSaid now;
-  memset(&now, 0, sizeof(now)); // compared with its padding
+  WayScreenSaid now = {.tick = 0};
   const WayGuideView v = way_engine_view(e, frame);
   now.tick = way_clock_tick(clock, frame);
   now.speed = v.rolling ? clock->ticks_per_frame * s->rate : 0;
@@ -75,9 +74,20 @@ static WayScreenSaid state_at(const WayScreenIo* s, const WayEngine* e,
       t && v.now >= t->harmonies && v.now < t->harmonies + t->n_harmonies;
   now.from = in_chart ? WAY_CHORD_FROM_CHART : WAY_CHORD_FROM_NOTES;
   if (in_chart) return now;
-  memcpy(&now.chord, &v.now->chord, sizeof(now.chord));
-  memcpy(&now.key, &v.now->key, sizeof(now.key));
+  now.chord = v.now->chord;
+  now.key = v.now->key;
   return now;
+}
+
+/// Whether both say the same.
+static bool same(const WayScreenSaid* a, const WayScreenSaid* b) {
+  if (a->tick != b->tick || a->from != b->from || a->speed < b->speed ||
+      a->speed > b->speed)
+    return false;
+  return a->from != WAY_CHORD_FROM_NOTES ||
+         (way_chord_equal(&a->chord, &b->chord) && a->key.mode == b->key.mode &&
+          way_spelling_pc(a->key.tonic) == way_spelling_pc(b->key.tonic) &&
+          a->key.tonic.letter == b->key.tonic.letter);
 }
 
 static bool put_text(LV2_Atom_Forge* f, LV2_URID key, const WayOut* text) {
@@ -132,7 +142,7 @@ int64_t way_screen_io_tell(WayScreenIo* s, const WayUrids* u, const WayEngine* e
                            const WayTimeline* t, const WayClock* clock,
                            WayEventWriter* w, int64_t end) {
   const WayScreenSaid now = state_at(s, e, t, clock, end - 1);
-  const bool news = s->fresh || s->n || memcmp(&now, &s->said, sizeof(now)) != 0;
+  const bool news = s->fresh || s->n || !same(&now, &s->said);
   if (end > s->until) {
     way_screen_io_end(s);
   } else if (!news) {

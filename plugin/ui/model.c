@@ -193,7 +193,10 @@ static void remember(WayModel* m, WayChoiceId id, float value, char* chart) {
     --m->n_undo;
     memmove(m->undo, m->undo + 1, m->n_undo * sizeof(*m->undo));
   }
-  m->undo[m->n_undo++] = (WayModelStep){id, value, chart};
+  WayModelStep* const s = &m->undo[m->n_undo++];
+  s->choice = id;
+  s->value = value;
+  s->chart = chart;
 }
 
 static void use_value(WayModel* m, WayChoiceId id, float value) {
@@ -464,6 +467,7 @@ void way_model_input(WayModel* m, const WayUiInput* in) {
     type(m, in->text);
     check_line(m);
     break;
+  case WAY_INPUT_COUNT: break;
   }
 }
 

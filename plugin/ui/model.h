@@ -43,16 +43,20 @@ enum {
   WAY_KEY_HELP,
 };
 
+/// How a player does something.
+typedef enum {
+  WAY_INPUT_PRESS,
+  WAY_INPUT_RELEASE,
+  WAY_INPUT_MOVE,
+  WAY_INPUT_WHEEL,
+  WAY_INPUT_KEY,
+  WAY_INPUT_PASTE,
+  WAY_INPUT_COUNT,
+} WayUiInputKind;
+
 /// What a player does.
 typedef struct {
-  enum {
-    WAY_INPUT_PRESS,
-    WAY_INPUT_RELEASE,
-    WAY_INPUT_MOVE,
-    WAY_INPUT_WHEEL,
-    WAY_INPUT_KEY,
-    WAY_INPUT_PASTE
-  } kind;
+  WayUiInputKind kind;
   double x, y;     ///< In pixels (all but keys and paste)
   unsigned button; ///< 1 left, 2 middle, 3 right (press, release)
   int wheel;       ///< Steps upward (wheel)

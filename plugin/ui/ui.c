@@ -182,7 +182,8 @@ static LV2UI_Handle instantiate(const LV2UI_Descriptor* descriptor,
     cleanup(ui);
     return NULL;
   }
-  *widget = (LV2UI_Widget)way_window_id(ui->window);
+  const uintptr_t id = way_window_id(ui->window);
+  memcpy(widget, &id, sizeof(*widget)); // a number in a pointer's clothes
   get(ui, 0);
   return ui;
 }

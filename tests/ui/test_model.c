@@ -76,7 +76,8 @@ static void middle(const Asked* a, WayChoiceId id, double* x, double* y) {
   *y = b.y + b.height / 2;
 }
 
-static void point(Asked* a, int kind, double x, double y, unsigned button, int wheel) {
+static void point(Asked* a, WayUiInputKind kind, double x, double y, unsigned button,
+                  int wheel) {
   WayUiInput in = {.x = x, .y = y, .button = button, .wheel = wheel};
   in.kind = kind;
   way_model_input(a->m, &in);
@@ -364,7 +365,7 @@ static void test_anything_can_be_done(void** state) {
     start(&a, seed % 3 ? "| D G>3 | Em7 |" : "");
     for (int i = 0; i < 300; ++i) {
       WayUiInput in = {.x = rng_below(&rng, 900), .y = rng_below(&rng, 420)};
-      in.kind = (int)rng_below(&rng, 6);
+      in.kind = (WayUiInputKind)rng_below(&rng, WAY_INPUT_COUNT);
       in.button = 1 + rng_below(&rng, 3);
       in.wheel = (int)rng_below(&rng, 7) - 3;
       in.key = rng_below(&rng, 3) ? rng_below(&rng, 0x300)
