@@ -65,6 +65,24 @@ static void test_a_leap_helps_where_rests_leave_it_open(void** state) {
           {2.9, 0.5, 65}, {3.4, 0.5, 64}, {3.9, 0.5, 62}, {4.4, 0.5, 60});
 }
 
+static void test_openings_alike_support_each_other(void** state) {
+  (void)state;
+  PHRASES("0 4", {0, 0.5, 60}, {0.5, 0.5, 62}, {1, 0.5, 64}, {1.5, 0.5, 60},
+          {2.9, 0.5, 63}, {3.4, 0.5, 65}, {3.9, 0.5, 67}, {4.4, 0.5, 63});
+  PHRASES("0", {0, 0.5, 60}, {0.5, 0.5, 62}, {1, 0.5, 64}, {1.5, 0.5, 60},
+          {2.9, 0.5, 63}, {3.4, 0.5, 61}, {3.9, 0.5, 60}, {4.4, 0.5, 63});
+}
+
+static void test_the_same_place_of_the_bar_helps(void** state) {
+  (void)state;
+  PHRASES("0 6", {0, 0.5, 60}, {0.5, 0.5, 62}, {1, 0.5, 64}, {1.5, 0.5, 62},
+          {2, 0.5, 61}, {2.5, 0.5, 60}, {4, 0.5, 61}, {4.5, 0.5, 59}, {5, 0.5, 57},
+          {5.5, 0.5, 55});
+  PHRASES("0", {0.3, 0.2, 60}, {0.5, 0.5, 62}, {1, 0.5, 64}, {1.5, 0.5, 62},
+          {2, 0.5, 61}, {2.5, 0.5, 60}, {4, 0.5, 61}, {4.5, 0.5, 59}, {5, 0.5, 57},
+          {5.5, 0.5, 55});
+}
+
 static void test_sound_in_another_voice_bridges_a_rest(void** state) {
   (void)state;
   PHRASES("0 5", {0, 0.5, 60}, {0.5, 0.5, 62}, {1, 0.5, 64}, {1.5, 0.5, 65},
@@ -108,6 +126,8 @@ int main(void) {
       cmocka_unit_test(test_longer_rests_belong_to_slower_lines),
       cmocka_unit_test(test_a_long_note_ends_a_phrase_without_a_rest),
       cmocka_unit_test(test_a_leap_helps_where_rests_leave_it_open),
+      cmocka_unit_test(test_openings_alike_support_each_other),
+      cmocka_unit_test(test_the_same_place_of_the_bar_helps),
       cmocka_unit_test(test_sound_in_another_voice_bridges_a_rest),
       cmocka_unit_test(test_what_a_phrase_spans),
       cmocka_unit_test(test_no_notes_have_no_phrases),
