@@ -36,11 +36,11 @@
 /// Most phrases whose marks are listed.
 #define MARKS_MAX 24u
 
-/// How much smaller the picture may get to stay on the first page.
+/// Sizes of the picture, to be tried in turn until it stays on the first page.
 static const struct {
   double scale, tight;
-} sizes[] = {{1, 1},       {1, 0.8},    {0.94, 0.75}, {0.88, 0.7},
-             {0.82, 0.65}, {0.76, 0.6}, {0.76, 0.52}, {0.72, 0.48}};
+} sizes[] = {{1.15, 1.6}, {1, 1.4},     {1, 1},      {1, 0.8},     {0.94, 0.75},
+             {0.88, 0.7}, {0.82, 0.65}, {0.76, 0.6}, {0.76, 0.52}, {0.72, 0.48}};
 
 typedef struct {
   const WayReview* review;
@@ -287,7 +287,7 @@ static void draw_page(cairo_t* cr, uint32_t page, const void* what) {
   way_take_legend(cr, MARGIN + 4, legend, LEGEND_SCALE);
 }
 
-/// The largest layout that keeps to the first page; else the plain one.
+/// The first layout that keeps to the first page; else the plain one.
 static WayStatus lay_out(const Page* p, WayTakeLayout* out) {
   for (size_t i = 0; i <= WAY_COUNT(sizes); ++i) {
     const bool last = i == WAY_COUNT(sizes);

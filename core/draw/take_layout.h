@@ -16,7 +16,7 @@ typedef struct {
   double left, width;           ///< Of every system
   double top, bottom;           ///< Of the first page
   double top_next, bottom_next; ///< Of all others; `bottom` INFINITY: one endless page
-  double tight;                 ///< Height of a semitone, 0..1 of the usual one
+  double tight;                 ///< Height of a semitone; 1: the usual one
   double scale;                 ///< 1: signs as small as paper bears
 } WayTakeFrame;
 
