@@ -52,7 +52,9 @@
   CONTROL(CLICK_LEAD, "click_lead")                                                    \
   CONTROL(CLICK_CHANNEL, "click_channel")                                              \
   CONTROL(CLICK_VELOCITY, "click_velocity")                                            \
-  CONTROL(CLICK_LENGTH, "click_length")
+  CONTROL(CLICK_LENGTH, "click_length")                                                \
+  CONTROL(SCOPE, "scope")                                                              \
+  CONTROL(APPROACH, "approach")
 
 #define WAY_PORTS_NONE(name, symbol)
 

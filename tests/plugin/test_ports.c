@@ -75,6 +75,7 @@ static const char* material(int v) { return way_material_name((WayMaterial)v); }
 static const char* snap(int v) { return way_snap_name((unsigned)v); }
 static const char* held(int v) { return way_held_name((unsigned)v); }
 static const char* source(int v) { return way_source_name((unsigned)v); }
+static const char* scope(int v) { return way_scope_name((unsigned)v); }
 static const char* click(int v) { return way_click_at_name((unsigned)v); }
 static const char* kind(int v) { return way_chord_kind_name((WayChordKind)v); }
 static const char* role(int v) { return way_role_name((WayRole)v); }
@@ -92,6 +93,7 @@ static void test_scale_points_are_the_names(void** state) {
   check_points("snap", snap, WAY_SNAP_COUNT, 0);
   check_points("held", held, WAY_HELD_COUNT, 0);
   check_points("source", source, WAY_SOURCE_COUNT, 0);
+  check_points("scope", scope, WAY_SCOPE_COUNT, 0);
   check_points("click", click, WAY_CLICK_AT_COUNT, 0);
   check_points("chord_root", root, 12, 1);
   check_points("next_root", root, 12, 1);

@@ -67,6 +67,8 @@ static Take draw_take(uint32_t seed) {
   uint32_t rng = seed;
   Take t = {.smf = way_smf_new(1, DIVISION), .settings = draw_settings(&rng)};
   t.settings.click = (WayClickAt)(seed % WAY_CLICK_AT_COUNT);
+  t.settings.scope = (WayScope)(seed / 3 % WAY_SCOPE_COUNT);
+  t.settings.approach = seed / 5 % 3 * 0.37; // ends beside the grid
   t.settings.click_lead = (uint8_t)(seed / 4 % 3);
   for (int i = 0; i < 3; ++i) assert_non_null(way_smf_add_track(t.smf));
   add_tempo(&t, 0, 90 + rng_below(&rng, 100));
