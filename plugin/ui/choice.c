@@ -14,6 +14,7 @@ static const char* const sources[] = {"auto",    "chart", "track",
                                       "channel", "held",  NULL};
 static const char* const snaps[] = {"nearest", "up", "down", NULL};
 static const char* const helds[] = {"keep", "release", "move", NULL};
+static const char* const clicks[] = {"off", "changes", "bars", "beats", NULL};
 static const char* const switches[] = {"off", "on", NULL};
 static const char* const views[] = {"full", "stage", NULL};
 static const char* const themes[] = {"light", "dark", "contrast", NULL};
@@ -27,13 +28,15 @@ static const WayChoice choices[WAY_CHOICE_COUNT] = {
                              WAY_CONTROL_MATERIAL, 0, 6, 1, 5, materials},
     [WAY_CHOICE_SOURCE] = {"chords", "where the chords come from", 'c',
                            WAY_CONTROL_SOURCE, 0, 4, 1, 0, sources},
-    [WAY_CHOICE_EARLY] = {"early", "beats before a change that count as after it", 'e',
+    [WAY_CHOICE_EARLY] = {"early", "beats in which the next chord counts", 'e',
                           WAY_CONTROL_EARLY, 0, 4, 0.25f, 0, NULL},
+    [WAY_CHOICE_CLICK] = {"click", "the guide tone of the chord, clicked", 'k',
+                          WAY_CONTROL_CLICK, 0, 3, 1, 0, clicks},
     [WAY_CHOICE_INSTRUMENT] = {"instrument", "fretboard by tuning, or keyboard", 'i',
                                WAY_CHOICE_OF_LOOK, 0, 0, 1, 0, NULL},
-    [WAY_CHOICE_FRETS] = {"frets", "all, the best hand position, or one of your own",
-                          'f', WAY_CHOICE_OF_LOOK, 0, 22, 1, 0, NULL},
-    [WAY_CHOICE_VIEW] = {"view", "everything, or what shows from far off", 'v',
+    [WAY_CHOICE_FRETS] = {"frets", "all, the best position, or your own", 'f',
+                          WAY_CHOICE_OF_LOOK, 0, 22, 1, 0, NULL},
+    [WAY_CHOICE_VIEW] = {"view", "all, or what shows from far off", 'v',
                          WAY_CHOICE_OF_LOOK, 0, 1, 1, 0, views},
     [WAY_CHOICE_THEME] = {"theme", "light, dark, or black and white", 't',
                           WAY_CHOICE_OF_LOOK, 0, 2, 1, 1, themes},
@@ -41,11 +44,13 @@ static const WayChoice choices[WAY_CHOICE_COUNT] = {
                          0, 2, 1, 0, snaps},
     [WAY_CHOICE_HELD] = {"held notes", "outside the material at a change", 'd',
                          WAY_CONTROL_HELD, 0, 2, 1, 0, helds},
+    [WAY_CHOICE_CLICK_LEAD] = {"click lead-in", "beats before a change that click", 'b',
+                               WAY_CONTROL_CLICK_LEAD, 0, 8, 1, 0, NULL},
     [WAY_CHOICE_ENABLED] = {"guide", "off: notes pass unchanged", 'g',
                             WAY_CONTROL_ENABLED, 0, 1, 1, 1, switches},
     [WAY_CHOICE_SIGNS] = {"signs", "what the signs say", 'n', WAY_CHOICE_OF_LOOK, 0, 1,
                           1, 0, signs},
-    [WAY_CHOICE_CAPO] = {"capo", "its fret", 'k', WAY_CHOICE_OF_LOOK, 0, 12, 1, 0,
+    [WAY_CHOICE_CAPO] = {"capo", "its fret", 'a', WAY_CHOICE_OF_LOOK, 0, 12, 1, 0,
                          NULL},
     [WAY_CHOICE_HAND] = {"hand", "a left-handed fretboard", 'l', WAY_CHOICE_OF_LOOK, 0,
                          1, 1, 0, hands},
