@@ -135,11 +135,41 @@ static void test_damage_does_no_harm(void** state) {
   host_free(h);
 }
 
+/// A message with `n` records, whatever is in them.
+static bool read_with_records(Host* h, const WayUrids* urids, unsigned n) {
+  static const int32_t ints[(WAY_WIRE_RECORDS + 1) * WAY_WIRE_INTS];
+  uint8_t buffer[4096] __attribute__((aligned(8)));
+  LV2_Atom_Forge_Frame frame;
+  lv2_atom_forge_set_buffer(&h->forge, buffer, sizeof(buffer));
+  lv2_atom_forge_object(&h->forge, &frame, 0, urids->Screen);
+  lv2_atom_forge_key(&h->forge, urids->tick);
+  lv2_atom_forge_long(&h->forge, 0);
+  lv2_atom_forge_key(&h->forge, urids->notes);
+  lv2_atom_forge_vector(&h->forge, sizeof(int32_t), urids->atom_Int, n * WAY_WIRE_INTS,
+                        ints);
+  lv2_atom_forge_pop(&h->forge, &frame);
+  WayNews news;
+  const LV2_Atom* const atom = (const LV2_Atom*)(const void*)buffer;
+  return way_news_read(urids, atom, h->forge.offset, &news);
+}
+
+static void test_no_more_records_than_there_is_room(void** state) {
+  (void)state;
+  WayUrids urids;
+  Host* const h = host_guide(NULL);
+  way_urids_init(&urids, &h->map);
+  assert_true(read_with_records(h, &urids, 0));
+  assert_true(read_with_records(h, &urids, WAY_WIRE_RECORDS));
+  assert_false(read_with_records(h, &urids, WAY_WIRE_RECORDS + 1));
+  host_free(h);
+}
+
 int main(void) {
   const struct CMUnitTest tests[] = {
       cmocka_unit_test(test_what_the_guide_says_is_understood),
       cmocka_unit_test(test_records_come_back_as_packed),
       cmocka_unit_test(test_damage_does_no_harm),
+      cmocka_unit_test(test_no_more_records_than_there_is_room),
   };
   return cmocka_run_group_tests(tests, NULL, NULL);
 }
