@@ -94,10 +94,9 @@ _Static_assert(LANDING_END == WAY_MARK_PROPERTIES, "one place a property");
 static const struct {
   uint8_t first, end;
 } spans[WAY_MARK_COUNT] = {
-    [WAY_MARK_ROLE] = {NOTE, NOTE_END},
-    [WAY_MARK_LANDING] = {NOTE, LANDING_END},
-    [WAY_MARK_CHANGE] = {PLACE, PLACE_END},
-    [WAY_MARK_TOP] = {PLACE, PLACE_END},
+    [WAY_MARK_ROLE] = {NOTE, NOTE_END},       [WAY_MARK_LANDING] = {NOTE, LANDING_END},
+    [WAY_MARK_CHANGE] = {PLACE, PLACE_END},   [WAY_MARK_TOP] = {PLACE, PLACE_END},
+    [WAY_MARK_RESOLUTION] = {NOTE, NOTE_END},
 };
 
 void way_mark_writer_init(WayMarkWriter* m, const WayUrids* u) {
@@ -109,7 +108,8 @@ void way_mark_writer_init(WayMarkWriter* m, const WayUrids* u) {
       .types = {[WAY_MARK_ROLE] = u->Role,
                 [WAY_MARK_LANDING] = u->Landing,
                 [WAY_MARK_CHANGE] = u->Change,
-                [WAY_MARK_TOP] = u->Top},
+                [WAY_MARK_TOP] = u->Top,
+                [WAY_MARK_RESOLUTION] = u->Resolution},
       .blank = {[AGAIN] = {.key = u->again, .type = truth},
                 [EARLY] = {.key = u->early, .type = truth},
                 [PITCH] = {.key = u->pitch, .type = narrow},
@@ -181,7 +181,7 @@ static WAY_NOINLINE void put_any(const WayMarkWriter* m, WayEventWriter* w,
     p[EARLY].value.narrow[0] = mark->early;
   }
   if (first < NOTE_END) put_note(p + (NOTE - first), mark);
-  if (mark->kind != WAY_MARK_ROLE) put_place(p + (PLACE - first), mark);
+  if (spans[mark->kind].end > PLACE) put_place(p + (PLACE - first), mark);
 }
 
 void way_mark_send(const WayMarkWriter* m, WayLanes* lanes, WayEventWriter* w,

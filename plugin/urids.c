@@ -59,6 +59,7 @@ static const Name names[] = {
     VOCAB(Landing),
     VOCAB(Change),
     VOCAB(Top),
+    VOCAB(Resolution),
     VOCAB(tick),
     VOCAB(chorus),
     VOCAB(bar),

@@ -21,7 +21,7 @@ typedef struct {
   LV2_URID time_Position, time_bar, time_barBeat, time_beat, time_beatUnit;
   LV2_URID time_beatsPerBar, time_beatsPerMinute, time_frame, time_speed;
   LV2_URID guide, chart_file, chart_text, chart_message, screen, state_version;
-  LV2_URID Role, Landing, Change, Top;
+  LV2_URID Role, Landing, Change, Top, Resolution;
   LV2_URID tick, chorus, bar, root, rootLetter, tones;
   LV2_URID Screen, speed, chordFrom, chord, key, notes;
   LV2_URID again, early, pitch, role, interval, degree, landing, heldOver;

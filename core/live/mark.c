@@ -2,7 +2,8 @@
 
 #include "theory/chord_name.h"
 
-static const char* const kinds[WAY_MARK_COUNT] = {"role", "landing", "change", "top"};
+static const char* const kinds[WAY_MARK_COUNT] = {"role", "landing", "change", "top",
+                                                  "resolution"};
 static const char* const landings[WAY_LANDING_COUNT] = {"target", "chord tone",
                                                         "other"};
 
@@ -10,7 +11,7 @@ static const char* const landings[WAY_LANDING_COUNT] = {"target", "chord tone",
 const WayLane way_lanes[WAY_LANE_COUNT] = {
     {60, "Chord tone"},     {62, "Scale tone"},         {64, "Chromatic"},
     {65, "Landing target"}, {67, "Landing chord tone"}, {69, "Landing other"},
-    {71, "Chord change"},   {72, "Top of the form"},
+    {71, "Chord change"},   {72, "Top of the form"},    {74, "Resolution"},
 };
 const char* way_mark_name(WayMarkKind kind) {
   return kind < WAY_MARK_COUNT ? kinds[kind] : "";
@@ -20,24 +21,20 @@ const char* way_landing_name(WayLanding landing) {
   return landing < WAY_LANDING_COUNT ? landings[landing] : "";
 }
 
-/// Whether the mark tells of one note.
-static bool of_a_note(const WayMark* m) {
-  return m->kind == WAY_MARK_ROLE || m->kind == WAY_MARK_LANDING;
-}
-
 static void write_note(const WayMark* m, WayOut* out) {
   way_out_str(out, m->held_over ? " held " : m->again ? " again " : " ");
   way_role_degree_write(m->role.degree, out);
   way_out_char(out, ' ');
-  way_out_str(out, m->kind == WAY_MARK_ROLE ? way_role_name((WayRole)m->role.role)
-                                            : way_landing_name((WayLanding)m->landing));
+  way_out_str(out, m->kind != WAY_MARK_LANDING
+                       ? way_role_name((WayRole)m->role.role)
+                       : way_landing_name((WayLanding)m->landing));
   way_out_str(out, " over ");
   way_chord_write(m->chord, out);
 }
 
 void way_mark_write(const WayMark* m, WayOut* out) {
   way_out_str(out, way_mark_name((WayMarkKind)m->kind));
-  if (of_a_note(m)) {
+  if (way_mark_of_note(m)) {
     write_note(m, out);
   } else if (m->kind == WAY_MARK_CHANGE) {
     way_out_char(out, ' ');

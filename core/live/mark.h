@@ -14,6 +14,7 @@ typedef enum {
                     ///< it
   WAY_MARK_CHANGE,  ///< The chord changed
   WAY_MARK_TOP,     ///< The form began again
+  WAY_MARK_RESOLUTION, ///< A chromatic note went by a step to one that is not
   WAY_MARK_COUNT,
 } WayMarkKind;
 
@@ -25,12 +26,14 @@ typedef enum {
   WAY_LANDING_COUNT,
 } WayLanding;
 
-/// One mark.  Roles come with every note and carry no place: their frame says when.
+/// One mark.  Roles and resolutions come with notes and carry no place: their frame
+/// says when.
 typedef struct {
   int64_t frame;         ///< When, in the clock of the engine's caller
   WayTick tick;          ///< Where in the music, from the top of the first chorus; and
   int64_t chorus;        ///< which time through the form, from 0; and
-  uint32_t bar;          ///< which bar of it, from 0 (none of these for roles)
+  uint32_t bar;          ///< which bar of it, from 0 (none of these for
+                         ///< roles and resolutions)
   uint8_t kind;          ///< A #WayMarkKind
   uint8_t landing;       ///< A #WayLanding (landing)
   uint8_t pitch;         ///< MIDI note as sounded (role, landing)
@@ -42,31 +45,35 @@ typedef struct {
                          ///< the engine hands over is valid until the sink returns
 } WayMark;
 
-/// `role`, `landing`, `change` or `top`.  A static string.  @par Real-time safe.
+/// `role`, `landing`, `change`, `top` or `resolution`.  A static string.  @par
+/// Real-time safe.
 WAY_RT const char* way_mark_name(WayMarkKind kind);
 /// `target`, `chord tone` or `other`.  A static string.  @par Real-time safe.
 WAY_RT const char* way_landing_name(WayLanding landing);
 
 /// How many lanes there are.
-#define WAY_LANE_COUNT 8u
+#define WAY_LANE_COUNT 9u
 /// One lane of the marks port: a MIDI note that stands for one sort of mark.
 typedef struct {
   uint8_t note;     ///< 0..127
   const char* name; ///< For a host's piano roll
 } WayLane;
-/// The lanes: roles, landings, changes, tops.
+/// The lanes: roles, landings, changes, tops, resolutions.
 extern const WayLane way_lanes[WAY_LANE_COUNT];
-/// The index of a mark's lane: roles, landings, changes, tops.
+/// The index of a mark's lane.
 static inline unsigned way_mark_lane(const WayMark* mark) {
   if (mark->kind == WAY_MARK_ROLE) return mark->role.role;
   if (mark->kind == WAY_MARK_LANDING) return WAY_ROLE_COUNT + mark->landing;
-  return WAY_ROLE_COUNT + WAY_LANDING_COUNT + (mark->kind == WAY_MARK_TOP);
+  return WAY_ROLE_COUNT + WAY_LANDING_COUNT + (unsigned)mark->kind - WAY_MARK_CHANGE;
+}
+/// Whether a mark tells of one note.
+static inline bool way_mark_of_note(const WayMark* mark) {
+  return mark->kind <= WAY_MARK_LANDING || mark->kind == WAY_MARK_RESOLUTION;
 }
 /// The velocity of the lane's MIDI note, 1..127: the role's interval above the root
-/// plus 1 (role and landing), else 100.
+/// plus 1 (marks of notes), else 100.
 static inline uint8_t way_mark_velocity(const WayMark* mark) {
-  const bool of_a_note = mark->kind <= WAY_MARK_LANDING;
-  return of_a_note ? (uint8_t)(mark->role.interval + 1) : 100;
+  return way_mark_of_note(mark) ? (uint8_t)(mark->role.interval + 1) : 100;
 }
 /// Append the text of a mark as written to Marker meta events; docs/marks.md has the
 /// grammar: `role b3 chord tone over Dm7`.  @par Real-time safe.

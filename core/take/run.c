@@ -103,7 +103,7 @@ static bool make_room(Runner* r) {
   return true;
 }
 
-/// Find out where in the music a role is.
+/// Find out where in the music a role or resolution is.
 static void place_role(const Runner* r, WayMark* mark) {
   mark->tick = way_clock_tick(&r->clock, mark->frame);
   if (!r->chart) return;
@@ -117,7 +117,9 @@ static void take_mark(void* to, const WayMark* mark) {
   WayRun* const run = r->run;
   // A chord that arrives as the take ends is not of this take.
   const WayTick end = way_smf_music_tick(r->smf, r->end);
-  if (mark->kind != WAY_MARK_ROLE && mark->tick + run->top >= end) return;
+  if (mark->kind != WAY_MARK_ROLE && mark->kind != WAY_MARK_RESOLUTION &&
+      mark->tick + run->top >= end)
+    return;
   if (run->n_marks == r->room && !make_room(r)) {
     keep(r, WAY_ERR_NO_MEMORY);
     return;
@@ -125,7 +127,8 @@ static void take_mark(void* to, const WayMark* mark) {
   run->chords[run->n_marks] = *mark->chord;
   WayMark* const kept = &run->marks[run->n_marks++];
   *kept = *mark;
-  if (mark->kind == WAY_MARK_ROLE) place_role(r, kept);
+  if (mark->kind == WAY_MARK_ROLE || mark->kind == WAY_MARK_RESOLUTION)
+    place_role(r, kept);
   char text[WAY_ERROR_MAX];
   WayOut out = way_out(text, sizeof(text));
   way_mark_write(mark, &out);

@@ -11,8 +11,8 @@
 #define RDF_TYPE "http://www.w3.org/1999/02/22-rdf-syntax-ns#type"
 #define RDFS_COMMENT "http://www.w3.org/2000/01/rdf-schema#comment"
 
-static const char* const classes[WAY_MARK_COUNT] = {VOCAB "Role", VOCAB "Landing",
-                                                    VOCAB "Change", VOCAB "Top"};
+static const char* const classes[WAY_MARK_COUNT] = {
+    VOCAB "Role", VOCAB "Landing", VOCAB "Change", VOCAB "Top", VOCAB "Resolution"};
 
 /// The kind of mark an object is; #WAY_MARK_COUNT if it is none.
 static unsigned kind_of(Host* h, const HostEvent* e) {
@@ -25,7 +25,7 @@ static unsigned kind_of(Host* h, const HostEvent* e) {
 /// What lane and velocity the object calls for.
 static void check_lane(Host* h, const HostEvent* object, const HostEvent* on) {
   WayMark m = {.kind = (uint8_t)kind_of(h, object)};
-  if (m.kind == WAY_MARK_ROLE || m.kind == WAY_MARK_LANDING) {
+  if (way_mark_of_note(&m)) {
     m.role.role = (uint8_t)host_number(h, object, VOCAB "role");
     m.role.interval = (uint8_t)host_number(h, object, VOCAB "interval");
   }
@@ -51,7 +51,23 @@ static void test_each_object_has_its_lane_note(void** state) {
     check_lane(h, &marks->at[i], &marks->at[i - 1]);
     ++seen[kind_of(h, &marks->at[i])];
   }
-  for (unsigned k = 0; k < WAY_MARK_COUNT; ++k) assert_true(seen[k] > 0);
+  for (unsigned k = 0; k < WAY_MARK_RESOLUTION; ++k) assert_true(seen[k] > 0);
+  host_free(h);
+}
+
+static void test_a_resolution_follows_its_role(void** state) {
+  (void)state;
+  Host* const h = host_guide(NULL);
+  host_chart(h, "key: C major\n| C |");
+  *host_control(h, "source") = 1;
+  host_midi(h, "melody", h->now, 0x90, 61, 90);
+  host_midi(h, "melody", h->now, 0x90, 62, 90);
+  host_run(h, 64);
+  const HostEvents* const marks = host_events(h, "marks");
+  assert_int_equal(marks->n, 6); // each with its lane's note
+  assert_int_equal(kind_of(h, &marks->at[5]), WAY_MARK_RESOLUTION);
+  assert_true(host_number(h, &marks->at[5], VOCAB "pitch") == 62);
+  check_lane(h, &marks->at[5], &marks->at[4]);
   host_free(h);
 }
 
@@ -129,9 +145,9 @@ static void test_vocabulary_explains_every_word(void** state) {
       if (!isnan(host_number(h, &marks->at[i], strncat(uri, properties[k], 32)))) ++n;
     }
     const bool early = !isnan(host_number(h, &marks->at[i], VOCAB "early"));
-    const unsigned least = kind == WAY_MARK_LANDING ? 12
-                           : kind == WAY_MARK_ROLE  ? 4
-                                                    : 6;
+    const unsigned least = kind == WAY_MARK_LANDING                               ? 12
+                           : kind == WAY_MARK_ROLE || kind == WAY_MARK_RESOLUTION ? 4
+                                                                                  : 6;
     assert_int_equal(n, least + (early ? 2 : 0));
     assert_int_equal(marks->at[i].size, 8 + 24 * n);
   }
@@ -143,6 +159,7 @@ static void test_vocabulary_explains_every_word(void** state) {
 int main(void) {
   const struct CMUnitTest tests[] = {
       cmocka_unit_test(test_each_object_has_its_lane_note),
+      cmocka_unit_test(test_a_resolution_follows_its_role),
       cmocka_unit_test(test_lane_notes_are_short),
       cmocka_unit_test(test_marks_on_the_first_output),
       cmocka_unit_test(test_vocabulary_explains_every_word),

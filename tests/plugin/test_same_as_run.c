@@ -178,7 +178,7 @@ static void compare_notes(uint32_t seed, const Take* t, Host* h, const WaySmfTra
 static void compare_marks(uint32_t seed, Host* h, const WayRun* run) {
   static const char* const types[WAY_MARK_COUNT] = {
       "urn:waymark:vocab#Role", "urn:waymark:vocab#Landing", "urn:waymark:vocab#Change",
-      "urn:waymark:vocab#Top"};
+      "urn:waymark:vocab#Top", "urn:waymark:vocab#Resolution"};
   const HostEvents* const marks = host_events(h, "marks");
   size_t j = 0;
   for (uint32_t i = 0; i < run->n_marks; ++i) {
@@ -189,14 +189,14 @@ static void compare_marks(uint32_t seed, Host* h, const WayRun* run) {
                (long)m->tick);
     const HostEvent* const e = &marks->at[j++];
     const bool in_place =
-        m->kind == WAY_MARK_ROLE ||
+        m->kind == WAY_MARK_ROLE || m->kind == WAY_MARK_RESOLUTION ||
         (fabs(host_number(h, e, "urn:waymark:vocab#tick") - (double)m->tick) <= 1 &&
          host_number(h, e, "urn:waymark:vocab#tones") == way_chord_pcs(m->chord) &&
          host_number(h, e, "urn:waymark:vocab#bar") == m->bar);
     if (!in_place || host_object_type(h, e) != host_urid(h, types[m->kind]))
       fail_msg("seed %u: mark %u, %s at tick %ld, differs", seed, i,
                way_mark_name((WayMarkKind)m->kind), (long)m->tick);
-    if (m->kind == WAY_MARK_ROLE || m->kind == WAY_MARK_LANDING) {
+    if (way_mark_of_note(m)) {
       assert_true(host_number(h, e, "urn:waymark:vocab#pitch") == m->pitch);
       assert_true((host_number(h, e, "urn:waymark:vocab#early") == 1) == m->early);
       assert_true((host_number(h, e, "urn:waymark:vocab#again") == 1) == m->again);

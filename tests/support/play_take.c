@@ -111,7 +111,7 @@ static bool is_chord(Session* s, const HostEvent* e, const WayChord* c) {
 
 /// The chord a mark tells of: the one that sounds there, or the one about to.
 static const WayChord* chord_of(Session* s, const HostEvent* e, const WayMark* mark) {
-  if (mark->kind != WAY_MARK_ROLE) {
+  if (mark->kind != WAY_MARK_ROLE && mark->kind != WAY_MARK_RESOLUTION) {
     const WayPlace place = way_timeline_at(s->chart, mark->tick);
     s->now = &way_timeline_harmony(s->chart, place.span)->chord;
     s->next = &way_timeline_harmony(s->chart, place.next)->chord;
@@ -135,7 +135,8 @@ static bool read_mark(Session* s, const HostEvent* e, WayMark* out) {
       [WAY_MARK_ROLE] = VOCABULARY "Role",
       [WAY_MARK_LANDING] = VOCABULARY "Landing",
       [WAY_MARK_CHANGE] = VOCABULARY "Change",
-      [WAY_MARK_TOP] = VOCABULARY "Top"};
+      [WAY_MARK_TOP] = VOCABULARY "Top",
+      [WAY_MARK_RESOLUTION] = VOCABULARY "Resolution"};
   const LV2_URID type = host_object_type(s->host, e);
   unsigned kind = 0;
   while (kind < WAY_MARK_COUNT && type != host_urid(s->host, types[kind])) ++kind;
@@ -152,7 +153,7 @@ static bool read_mark(Session* s, const HostEvent* e, WayMark* out) {
   const int interval = number(s, e, "interval");
   out->role.role = (uint8_t)number(s, e, "role");
   out->role.interval = (uint8_t)interval;
-  if (kind == WAY_MARK_ROLE || kind == WAY_MARK_LANDING)
+  if (way_mark_of_note(out))
     out->role.degree = degree_of(number(s, e, "degree"), interval);
   out->chord = chord_of(s, e, out);
   return true;

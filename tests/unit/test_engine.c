@@ -862,6 +862,26 @@ static void test_a_click_ends_when_all_is_silenced(void** state) {
   assert_int_equal(tape.synth.total, 0);
 }
 
+static void test_a_chromatic_note_resolves_by_step(void** state) {
+  (void)state;
+  chart("C");
+  roll(0, 0, 1);
+  on(10, 61);
+  marked();
+  on(20, 62);
+  assert_string_equal(marked(), "20 role 9 scale tone over C; "
+                                "20 resolution 9 scale tone over C");
+  on(30, 61);
+  on(40, 64); // a leap
+  on(50, 62); // from a note that is not chromatic
+  on(60, 61);
+  on(70, 63); // to another one that is
+  way_engine_silence(&engine, 80, &sink);
+  on(90, 62); // after silence
+  for (unsigned i = 0; i < tape.n_marks; ++i)
+    assert_int_not_equal(tape.marks[i].kind, WAY_MARK_RESOLUTION);
+}
+
 // Which notes are handled, and when.
 
 static void snap_to_triads(void) {
@@ -1521,6 +1541,7 @@ int main(void) {
       cmocka_unit_test_setup(test_a_locate_clicks_where_it_lands, start),
       cmocka_unit_test_setup(test_heard_chords_click_nearby, start),
       cmocka_unit_test_setup(test_a_click_ends_when_all_is_silenced, start),
+      cmocka_unit_test_setup(test_a_chromatic_note_resolves_by_step, start),
       cmocka_unit_test_setup(test_only_notes_in_scope_are_handled, start),
       cmocka_unit_test_setup(test_an_approach_that_resolves_is_left_alone, start),
       cmocka_unit_test_setup(test_an_approach_that_does_not_resolve_is_handled, start),
