@@ -21,7 +21,7 @@ enum {
   CHANNEL,
   START_BAR,
   EARLY,
-  NOTES,
+  BRIEF,
   JSON,
   MARKERS,
   CSV,
@@ -50,7 +50,7 @@ static const WayOption options[] = {
     {"start-bar", 0, "N", "Bar of the take where the form begins (1)"},
     {"early", 'e', "BEATS",
      "A note this close before a change belongs to the next chord (0)"},
-    {"notes", 'n', NULL, "Also print every note, landing and phrase, and the totals"},
+    {"brief", 'b', NULL, "Only the page: without every note, landing and phrase"},
     {"json", 'j', NULL, "One JSON document a take, on a line of its own"},
     {"markers", 0, "FILE", "Write the take again, its marks as Marker events"},
     {"csv", 0, "FILE", "Write its marks as a table"},
@@ -282,7 +282,7 @@ static WayExit run(const WayArgs* args) {
              .start_bar = 1,
              .chart_path = args->value[CHART]};
   way_cli_track(args, TRACK, &job.choice);
-  job.tables = args->value[NOTES] != NULL;
+  job.tables = !args->value[BRIEF];
   job.json = args->value[JSON] != NULL;
   WayExit end = read_source(args, &job);
   if (!end) end = way_cli_int(args, CHANNEL, 1, 16, &job.choice.channel);
@@ -302,9 +302,9 @@ const WayCommand way_cmd_review = {
     "review",
     "TAKE.mid...",
     "Tell what a take does with its chords, and what might be tried next",
-    "Prints a page on where the line lands, leans and lets go, on its phrases and on "
-    "what\n"
-    "might be tried next; docs/review.md explains it.\n",
+    "Prints every note, landing and phrase, then a page on where the line lands, leans "
+    "and\nlets go, on its phrases and on what might be tried next; docs/review.md "
+    "explains it.\n",
     options,
     1,
     WAY_ANY_WORDS,

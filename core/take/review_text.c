@@ -277,6 +277,7 @@ WayStatus way_review_text(const WayReview* r, const WayReviewHead* head, bool ta
   WayRemarks remarks;
   way_remarks(r, &remarks);
   put_head(r, head, to);
+  if (tables) way_review_tables(r, to);
   put_remarks(WAY_TOPIC_ARRIVING, &remarks, to);
   put_chords(r, &extra, way_chord_column(r->timeline), to);
   put_remarks(WAY_TOPIC_LEANING, &remarks, to);
@@ -286,7 +287,6 @@ WayStatus way_review_text(const WayReview* r, const WayReviewHead* head, bool ta
   put_beside(r, to);
   put_left_out(r, to);
   put_tips(&extra, to);
-  if (tables) way_review_tables(r, to);
   free(extra.chords);
   return WAY_OK;
 }

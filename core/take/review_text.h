@@ -6,7 +6,7 @@
 
 /**
    Write a review as a report of a page; with `tables`, every note, every landing and
-   the totals behind it.
+   the totals before it, so that a terminal ends on the page.
 
    All of it is explained in docs/review.md.  Write errors stay in `to`, for ferror().
    @return #WAY_OK, or #WAY_ERR_NO_MEMORY with nothing written.
