@@ -22,12 +22,11 @@ static const WayPixel role_colours[WAY_ROLE_COUNT] = {
 void way_inline_display_init(WayInlineDisplay* d, const WayInlineHost* host) {
   memset(d, 0, sizeof(*d));
   d->host = host;
-  d->shown.role = -1;
-  const WayGlance first = d->shown;
-  memset(&d->shown, 0xFF, sizeof(d->shown)); // the first look is always news
+  const WayGlance first = {.role = -1};
   uint32_t words[WAY_GLANCE_WORDS] = {0};
   memcpy(words, &first, sizeof(first));
   for (size_t i = 0; i < WAY_GLANCE_WORDS; ++i) atomic_init(&d->words[i], words[i]);
+  memset(d->shown, 0xFF, sizeof(d->shown)); // the first look is always news
 }
 
 void way_inline_display_clear(WayInlineDisplay* d) {
@@ -37,9 +36,7 @@ void way_inline_display_clear(WayInlineDisplay* d) {
 
 // ---- From run() ...
 
-static void publish(WayInlineDisplay* d, const WayGlance* g) {
-  uint32_t words[WAY_GLANCE_WORDS] = {0};
-  memcpy(words, g, sizeof(*g));
+static void publish(WayInlineDisplay* d, const uint32_t words[WAY_GLANCE_WORDS]) {
   const uint32_t version = atomic_load_explicit(&d->version, memory_order_relaxed);
   atomic_store_explicit(&d->version, version + 1, memory_order_relaxed);
   atomic_thread_fence(memory_order_release);
@@ -58,9 +55,11 @@ void way_inline_display_show(WayInlineDisplay* d, const WayGuideView* v) {
   g.beats = (int32_t)ceil(fmin(v->beats_to_change, 1e6));
   g.role = v->last_pitch == WAY_UNHELD ? -1 : v->last.role;
   if (g.role >= 0) g.degree = v->last.degree;
-  if (!memcmp(&g, &d->shown, sizeof(g))) return;
-  memcpy(&d->shown, &g, sizeof(g));
-  publish(d, &g);
+  uint32_t words[WAY_GLANCE_WORDS] = {0};
+  memcpy(words, &g, sizeof(g));
+  if (!memcmp(words, d->shown, sizeof(words))) return;
+  memcpy(d->shown, words, sizeof(words));
+  publish(d, words);
   d->host->queue_draw(d->host->handle);
 }
 

@@ -52,9 +52,9 @@ typedef struct {
 /// An instance's picture.  Fields are private.
 typedef struct {
   const WayInlineHost* host;                 ///< NULL where no host wants pictures
-  WayGlance shown;                           ///< run()'s own: told last
+  uint32_t shown[WAY_GLANCE_WORDS];          ///< run()'s own: told last
   _Atomic(uint32_t) version;                 ///< Odd while `words` change
-  _Atomic(uint32_t) words[WAY_GLANCE_WORDS]; ///< `shown`, for the other thread
+  _Atomic(uint32_t) words[WAY_GLANCE_WORDS]; ///< The same for the other thread
   WayPixels pixels;                          ///< The other thread's own, as is
   WayInlineSurface surface;                  ///< the picture handed out
 } WayInlineDisplay;
