@@ -397,7 +397,7 @@ static WayExit run(const WayArgs* args) {
       args->value[OPT_TEXT] || (args->value[OPT_FROM] && !args->value[OPT_JSON]);
   WayChart* chart = NULL;
   WayExit end = read_chart(args, &chart);
-  if (!end && args->value[OPT_TRANSPOSE]) end = transpose(args, file, &chart);
+  if (!end && chart && args->value[OPT_TRANSPOSE]) end = transpose(args, file, &chart);
   if (!end) end = text ? print_text(file, chart) : print_chart(args, file, chart);
   way_chart_free(chart);
   return end;

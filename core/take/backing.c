@@ -208,7 +208,7 @@ static WayStatus comp_hits(Maker* m, const Hits* hits, const WayVoicing* voicing
 
 static WayStatus make_comping(Maker* m) {
   const uint32_t n = m->t->n_spans;
-  const WayChord** const chords = malloc(n * sizeof(*chords));
+  const WayChord** const chords = malloc(n * sizeof(const WayChord*)); // NOLINT
   WayVoicing* const voicings = malloc(n * sizeof(*voicings));
   Hits hits = {0};
   WayStatus st = chords && voicings ? WAY_OK : WAY_ERR_NO_MEMORY;

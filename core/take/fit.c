@@ -52,11 +52,11 @@ typedef struct {
 typedef struct {
   Fitter* f;
   uint32_t n;
-  uint32_t* notes;   ///< Indices into the take's
-  WayTake take;      ///< The line's notes alone
-  WayReview* review; ///< Of that take
-  uint8_t* landing;  ///< By note: it meets a change of chord
-  WayDegree* target; ///< By note: planned for it; number 0 if none
+  const uint32_t* notes; ///< Indices into the take's
+  WayTake take;          ///< The line's notes alone
+  WayReview* review;     ///< Of that take
+  uint8_t* landing;      ///< By note: it meets a change of chord
+  WayDegree* target;     ///< By note: planned for it; number 0 if none
   WayFitStep* steps;
   uint8_t* found; ///< By note: its new pitch
 } Line;
@@ -370,7 +370,7 @@ static void line_free(Line* l) {
   free(l->found);
 }
 
-static WayStatus fit_line(Fitter* f, uint32_t* notes, uint32_t n) {
+static WayStatus fit_line(Fitter* f, const uint32_t* notes, uint32_t n) {
   if (!n) return WAY_OK;
   Line l = {.f = f, .n = n, .notes = notes, .take = {.n = n}};
   // A melody of one part is its own line.

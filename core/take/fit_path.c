@@ -151,7 +151,7 @@ static void find(const WayFitStep* steps, size_t n, const size_t* first, uint8_t
   for (unsigned c = 1; c < last->n; ++c)
     if (less(last->cost[c], last->cost[best])) best = c;
   for (size_t i = n; i--;) {
-    out[i] = pitch[first[i] + best];
+    out[i] = pitch[first[i] + best]; // NOLINT: find() has filled it in
     if (i) best = from[first[i] + best];
   }
 }

@@ -285,7 +285,7 @@ static void test_paths_are_mapped(void** state) {
   const LV2_Feature* const features[] = {&map_feature, &free_feature, NULL};
   const LV2_State_Interface* const s =
       lilv_instance_get_extension_data(h->instance, LV2_STATE__interface);
-  LV2_Handle instance = lilv_instance_get_handle(h->instance);
+  void* const instance = lilv_instance_get_handle(h->instance);
   Saved saved = {.host = h, .file = "song.chart", .text = CHART};
   s->restore(instance, retrieve, &saved, 0, features);
   host_run(h, 64);

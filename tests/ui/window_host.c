@@ -80,8 +80,8 @@ static void open_ui(WindowHost* w) {
       {LV2_URID__map, &h->map},
       {LV2_UI__resize, &w->host_resize},
       {LV2_UI__touch, &w->host_touch},
-      {LV2_UI__parent, (void*)(uintptr_t)w->parent},
-      {LV2_OPTIONS__options, (void*)(uintptr_t)options},
+      {LV2_UI__parent, (void*)(uintptr_t)w->parent},     // NOLINT
+      {LV2_OPTIONS__options, (void*)(uintptr_t)options}, // NOLINT
       {LV2_UI__requestValue, &w->host_request},
   };
   const LV2_Feature* features[7] = {&all[0], &all[1], &all[2]};

@@ -5,26 +5,27 @@
 
 static const WayMetre four = {4, 4};
 
+/// One bar of a pattern: hits in order, none into the next.
+static void check_bar(WayFeel feel, WayFeelPart part, WayMetre m, uint32_t bar) {
+  WayHit hits[WAY_HITS_MAX];
+  const unsigned n = way_feel_bar(feel, part, m, bar, hits);
+  assert_in_range(n, 1, WAY_HITS_MAX);
+  for (unsigned i = 0; i < n; ++i) {
+    assert_true(hits[i].length > 0);
+    const WayTick end = i + 1 < n ? hits[i + 1].start : way_metre_bar(m);
+    if (hits[i].start + hits[i].length > end)
+      fail_msg("%s %u/%u: hit %u is too long", way_feel_name(feel), m.beats, m.unit, i);
+  }
+}
+
 static void test_patterns_fill_every_metre_and_stay_inside(void** state) {
   (void)state;
   for (unsigned feel = 0; feel < WAY_FEEL_COUNT; ++feel)
     for (unsigned part = 0; part < WAY_FEEL_PARTS; ++part)
       for (uint8_t beats = 1; beats <= 64; ++beats)
         for (uint8_t unit = 1; unit <= 64; unit = (uint8_t)(2 * unit))
-          for (uint32_t bar = 0; bar < 2; ++bar) {
-            const WayMetre m = {beats, unit};
-            WayHit hits[WAY_HITS_MAX];
-            const unsigned n =
-                way_feel_bar((WayFeel)feel, (WayFeelPart)part, m, bar, hits);
-            assert_in_range(n, 1, WAY_HITS_MAX);
-            for (unsigned i = 0; i < n; ++i) {
-              assert_true(hits[i].length > 0);
-              const WayTick end = i + 1 < n ? hits[i + 1].start : way_metre_bar(m);
-              if (hits[i].start + hits[i].length > end)
-                fail_msg("%s %u/%u: hit %u is too long", way_feel_name((WayFeel)feel),
-                         beats, unit, i);
-            }
-          }
+          for (uint32_t bar = 0; bar < 2; ++bar)
+            check_bar((WayFeel)feel, (WayFeelPart)part, (WayMetre){beats, unit}, bar);
 }
 
 static void test_the_bass_begins_every_bar(void** state) {

@@ -993,7 +993,7 @@ static void test_a_bend_that_settles_is_told(void** state) {
   char want[80];
   // The pitch is near from 190 cents on, less the rest that counts as near.
   snprintf(want, sizeof(want), "%lld role again 3 chord tone over C",
-           (long long)(100 + 17 + rest));
+           (long long)100 + 17 + (long long)rest);
   assert_string_equal(marked(), want);
   assert_int_equal(tape.marks[0].pitch, 64);
 }
