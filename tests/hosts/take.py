@@ -16,10 +16,10 @@ CHART = ("title: Gull Market\nkey: F major\ntempo: 120\n"
          "| F | Dm7>3 | Gm7 / C7 / | F |\n| Am7b5 D7b9 | Gm | N.C. | C7>b7 |\n")
 WALTZ = "title: Lighthouse Jig\nkey: D minor\ntime: 6/8\n| Dm | A7 Dm | Bb>3 C7 | F A7 |\n"
 # The lanes of docs/marks.md, by the words that a Marker of `waymark run` begins with.
-LANES = [(r"role \S+ chord tone", 60), (r"role \S+ scale tone", 62),
-         (r"role \S+ chromatic", 64), (r"landing (held )?\S+ target", 65),
+LANES = [(r"role (again )?\S+ chord tone", 60), (r"role (again )?\S+ scale tone", 62),
+         (r"role (again )?\S+ chromatic", 64), (r"landing (held )?\S+ target", 65),
          (r"landing (held )?\S+ chord tone", 67), (r"landing (held )?\S+ other", 69),
-         ("change", 71), ("top", 72)]
+         ("change", 71), ("top", 72), ("resolution", 74)]
 MAJOR = {"R": 0, "1": 0, "2": 2, "3": 4, "4": 5, "5": 7, "6": 9, "7": 11, "9": 2, "11": 5,
          "13": 9}
 
@@ -124,7 +124,7 @@ def semitones(degree):
 def lane(text):
     """Number and velocity of the note that stands for a Marker."""
     number = next(n for words, n in LANES if re.match(words, text))
-    degree = re.match(r"(?:role|landing(?: held)?) (\S+)", text)
+    degree = re.match(r"(?:role(?: again)?|landing(?: held)?|resolution) (\S+)", text)
     return number, semitones(degree[1]) + 1 if degree else 100
 
 
