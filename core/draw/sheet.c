@@ -12,6 +12,9 @@
 #define TOP 46.0
 #define BOTTOM 50.0
 #define LARGE 1.25
+#define BEFORE_HEAD 16.0 // free above a head, but not at the top of a page
+#define NARROW 440.0     // width of the body
+#define HEAD_KEEPS 60.0  // what follows a head on its page, at least
 #define BARS_A_ROW 4u
 #define STAGES_A_ROW 2u
 #define POSITIONS_A_ROW 3u
@@ -63,10 +66,10 @@ static double diagram(const WaySheet* s, double string, double keys) {
 static double height_of(const WaySheet* s, WayBlockKind kind) {
   switch (kind) {
   case WAY_BLOCK_TITLE: return 72;
-  case WAY_BLOCK_HEAD: return 40;
+  case WAY_BLOCK_HEAD: return s->narrow ? 56 : 40;
   case WAY_BLOCK_BARS: return 50;
   case WAY_BLOCK_LINE: return 82;
-  case WAY_BLOCK_STAGES: return 76 + diagram(s, 12.6, 66);
+  case WAY_BLOCK_STAGES: return (s->narrow ? 98 : 76) + diagram(s, 12.6, 72);
   case WAY_BLOCK_CHORD: return 12 + diagram(s, 12.2, 62);
   case WAY_BLOCK_MAP: return 44 + 19.0 * s->map->n_rows;
   case WAY_BLOCK_CHANGES: return 16;
@@ -119,7 +122,7 @@ static WayStatus add_line(WaySheet* s) {
                              ? s->form->sections[i + 1].first_bar
                              : s->form->n_bars;
     st = add_rows(s, WAY_BLOCK_LINE, WAY_PART_LINE, s->form->sections[i].first_bar, end,
-                  BARS_A_ROW);
+                  s->line_bars);
   }
   return st;
 }
@@ -154,13 +157,22 @@ static WayStatus add_with_head(WaySheet* s, WaySheetPart part) {
 
 // ---- The pages.
 
-/// A block that has to stand on the page of the one behind it.
-static bool keeps_to_next(const WayBlock* b) { return b->kind == WAY_BLOCK_HEAD; }
+/// The height a block needs on its page: a head takes some of its part along.
+static double wanted(const WaySheet* s, uint32_t i) {
+  double height = s->blocks[i].box.height, after = 0;
+  if (s->blocks[i].kind != WAY_BLOCK_HEAD) return height;
+  for (uint32_t k = i + 1; k < s->n_blocks && after < HEAD_KEEPS; ++k) {
+    if (s->blocks[k].part != s->blocks[i].part) break;
+    after += s->blocks[k].box.height;
+  }
+  return height + after;
+}
 
 /// Parts that begin a page.
 static bool begins_page(const WayBlock* b) {
   return b->kind == WAY_BLOCK_HEAD &&
-         (b->part == WAY_PART_STAGES || b->part == WAY_PART_CHORDS);
+         (b->part == WAY_PART_STAGES || b->part == WAY_PART_CHORDS ||
+          b->part == WAY_PART_POSITIONS);
 }
 
 static WayStatus flow(WaySheet* s) {
@@ -168,10 +180,9 @@ static WayStatus flow(WaySheet* s) {
   uint32_t page = 0;
   for (uint32_t i = 0; i < s->n_blocks; ++i) {
     WayBlock* const b = &s->blocks[i];
-    double wants = b->box.height;
-    if (keeps_to_next(b) && i + 1 < s->n_blocks) wants += b[1].box.height;
     const bool top = y <= s->body.y;
-    if (!top && (begins_page(b) || y + wants > way_box_bottom(s->body))) {
+    if (b->kind == WAY_BLOCK_HEAD && !top) y += BEFORE_HEAD;
+    if (!top && (begins_page(b) || y + wanted(s, i) > way_box_bottom(s->body))) {
       if (++page == WAY_SHEET_PAGES_MAX) return WAY_ERR_FULL;
       y = s->body.y;
     }
@@ -235,6 +246,16 @@ static bool is_bass(const WaySheetLook* look) {
   return true;
 }
 
+/// Eight bars stand in a row where they hold two chords at most.
+static uint32_t bars_a_row(const WaySheet* s) {
+  if (s->narrow) return BARS_A_ROW;
+  for (uint32_t i = 2; i < s->form->n_spans; ++i)
+    if (way_timeline_at(s->form, s->form->spans[i - 2].start).bar ==
+        way_timeline_at(s->form, s->form->spans[i].start).bar)
+      return BARS_A_ROW;
+  return 2 * BARS_A_ROW;
+}
+
 static WayStatus fill(WaySheet* s) {
   WayStatus st = way_degree_map_new(s->form, WAY_MATERIAL_PARENT, &s->map);
   if (!st) st = find_line(s);
@@ -245,6 +266,7 @@ static WayStatus fill(WaySheet* s) {
   s->board = way_sheet_board(&s->look, set, way_spelling_pc(parent->tonic));
   if (s->look.all_positions && !s->look.keyboard)
     s->n_positions = way_sheet_positions(&s->look, set, s->positions);
+  s->line_bars = bars_a_row(s);
   for (unsigned part = 0; !st && part < WAY_PART_COUNT; ++part)
     st = add_with_head(s, (WaySheetPart)part);
   return st ? st : flow(s);
@@ -262,6 +284,7 @@ WayStatus way_sheet_new(const WayChart* chart, const WayTimeline* form,
   s->width = papers[look->paper].width / s->scale;
   s->height = papers[look->paper].height / s->scale;
   s->body = (WayBox){LEFT, TOP, s->width - LEFT - RIGHT, s->height - TOP - BOTTOM};
+  s->narrow = s->body.width < NARROW;
   const WayStatus st = fill(s);
   if (st) {
     way_sheet_free(s);

@@ -90,11 +90,13 @@ typedef struct {
   uint32_t* played;        ///< By written bar: the bar of the form that plays it first,
                            ///< or UINT32_MAX
   WayClef clef;            ///< Bass for an instrument that lies as low
+  uint32_t line_bars;      ///< Bars a row of the line: 4, or 8 of few chords
   WayPosition positions[WAY_POSITIONS];
   unsigned n_positions;
   double width, height; ///< Of a page, in the sheet's units
   double scale;         ///< Points a unit
   WayBox body;          ///< Of every page: between header and footer
+  bool narrow;          ///< Large print: fewer words a line, so more lines
   uint32_t n_pages, n_blocks, room;
   WayBlock* blocks; ///< In order
 } WaySheet;

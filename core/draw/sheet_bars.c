@@ -9,7 +9,8 @@
 #define GUTTER 34.0 // for the section's name
 #define RAIL 26.0   // the line, below the top of the row
 #define A_ROW 4u
-#define PAD 6.0 // between a stroke and what follows
+#define REPEAT 9.0 // width of a repeat sign
+#define PAD 6.0    // between a stroke and what follows
 
 /// One bar on the page.
 typedef struct {
@@ -56,7 +57,7 @@ static void ending(const WaySheetPen* pen, const WayChartBar* bar, WayBox box) {
       way_out_int(&out, i + 1);
       way_out_char(&out, '.');
     }
-  const double y = box.y - 1, x = box.x + 3;
+  const double y = box.y - 6, x = box.x + 3;
   way_sheet_rule(pen, x, y, way_box_right(box) - 6, y, 0.7, pen->theme.soft);
   way_sheet_rule(pen, x, y, x, y + 7, 0.7, pen->theme.soft);
   way_sheet_label(pen, x + 3, y + 5, pen->theme.soft,
@@ -139,8 +140,9 @@ static void chords(const WaySheetPen* pen, const Place* p) {
   const double tick = (p->box.width - 2) / (double)starts[bar->n_slots];
   for (uint32_t i = 0; i < bar->n_slots; ++i) {
     const uint32_t slot = bar->first_slot + i;
-    const WayBox box = {p->box.x + tick * (double)starts[i], p->box.y,
-                        tick * (double)(starts[i + 1] - starts[i]), p->box.height};
+    const double in = bar->repeat_open && !i ? REPEAT : 0;
+    const WayBox box = {p->box.x + tick * (double)starts[i] + in, p->box.y,
+                        tick * (double)(starts[i + 1] - starts[i]) - in, p->box.height};
     chord(pen, p, &c->slots[slot], after(c, slot), starts[i], box);
   }
 }
@@ -166,12 +168,21 @@ static void gutter(const WaySheetPen* pen, const WayChartSection* section, doubl
   }
 }
 
+/// Whether any section has something to say beside its bars.
+static bool has_gutter(const WayChart* c) {
+  for (uint32_t i = 0; i < c->n_sections; ++i)
+    if (*c->sections[i].name || c->sections[i].key_given || c->sections[i].metre_given)
+      return true;
+  return false;
+}
+
 void way_sheet_bars(const WaySheetPen* pen, const WayBlock* b) {
   const WayChart* const c = pen->sheet->chart;
   const WayChartSection* const section = section_of(c, b->first);
-  const double left = b->box.x + GUTTER, width = (b->box.width - GUTTER) / A_ROW;
+  const double beside = has_gutter(c) ? GUTTER : 0;
+  const double left = b->box.x + beside, width = (b->box.width - beside) / A_ROW;
   const double y = b->box.y + RAIL;
-  if (b->first == section->first_bar) gutter(pen, section, b->box.x, y);
+  if (beside > 0 && b->first == section->first_bar) gutter(pen, section, b->box.x, y);
   way_sheet_rule(pen, left, y, left + b->n * width, y, 0.8, pen->theme.hair);
   for (uint32_t i = 0; i < b->n; ++i) {
     const uint32_t bar = b->first + i;

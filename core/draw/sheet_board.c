@@ -5,11 +5,13 @@
 
 #define GAP 26.0 // between cells
 #define HEADING 18.0
-#define WORDS 7.8 // size of what to listen to
+#define HEADING_NARROW 29.0 // with the subject below the name
+#define WORDS 7.8           // size of what to listen to
 #define WORDS_LINE 10.4
-#define WORDS_MOST 3u
-#define UNDER_STAGE 58.0 // words and dates
-#define LABEL 92.0       // width of a chord's name
+#define WORDS_MOST 4u
+#define DATES 17.0 // from the last line of words to that for dates
+#define AFTER 10.0 // free below
+#define LABEL 92.0 // width of a chord's name
 #define PAIR_GAP 20.0
 
 // ---- Stages.
@@ -28,9 +30,10 @@ static void subject(const WaySheet* s, unsigned stage, uint32_t column, WayOut* 
   way_sheet_symbol(&way_degree_map_harmony(s->map, column)->chord, out);
 }
 
-static void paint_words(const WaySheetPen* pen, const char* text, WayBox box) {
+static void paint_words(const WaySheetPen* pen, const char* text, unsigned most,
+                        WayBox box) {
   WayText lines[WORDS_MOST];
-  const unsigned n = way_sheet_wrap(text, WORDS, box.width, WORDS_MOST, lines);
+  const unsigned n = way_sheet_wrap(text, WORDS, box.width, most, lines);
   for (unsigned i = 0; i < n; ++i) {
     char line[256];
     WayOut out = way_out(line, sizeof(line));
@@ -47,22 +50,29 @@ static void paint_stage(const WaySheetPen* pen, unsigned index, WayBox box) {
   const WayShown shown = way_sheet_stage_shown(s, index, &column);
   char text[256];
   WayOut out = way_out(text, sizeof(text));
+  const unsigned lines = s->narrow ? WORDS_MOST : WORDS_MOST - 1;
   const double name =
       way_sheet_label(pen, box.x, box.y + 6, pen->theme.ink,
                       &(WayLabelStyle){11, true, WAY_ALIGN_LEFT, 0}, stage->name);
   subject(s, index, column, &out);
-  way_sheet_label(pen, way_box_right(box), box.y + 6.5, pen->theme.soft,
-                  &(WayLabelStyle){8, false, WAY_ALIGN_RIGHT, box.width - name - 8},
-                  text);
-  const double height = box.height - HEADING - UNDER_STAGE;
-  way_sheet_diagram(pen, &s->look, &s->board, &shown,
-                    (WayBox){box.x, box.y + HEADING, box.width, height});
-  const double y = box.y + HEADING + height + 2;
-  paint_words(pen, stage->words, (WayBox){box.x, y, box.width, 0});
-  const double dates = y + WORDS_MOST * WORDS_LINE + 11;
+  if (s->narrow) // below the name
+    way_sheet_label(pen, box.x, box.y + 19, pen->theme.soft,
+                    &(WayLabelStyle){8, false, WAY_ALIGN_LEFT, box.width}, text);
+  else
+    way_sheet_label(pen, way_box_right(box), box.y + 6.5, pen->theme.soft,
+                    &(WayLabelStyle){8, false, WAY_ALIGN_RIGHT, box.width - name - 8},
+                    text);
+  const double heading = s->narrow ? HEADING_NARROW : HEADING;
+  const double under = lines * WORDS_LINE + DATES + AFTER;
+  const WayBox diagram = {box.x, box.y + heading, box.width,
+                          box.height - heading - under};
+  way_sheet_diagram(pen, &s->look, &s->board, &shown, diagram);
+  const double y = way_box_bottom(diagram) + 4;
+  paint_words(pen, stage->words, lines, (WayBox){box.x, y, box.width, 0});
+  const double dates = y + lines * WORDS_LINE + DATES - 6;
   const double label =
       way_sheet_label(pen, box.x, dates - 3, pen->theme.soft,
-                      &(WayLabelStyle){WORDS, false, WAY_ALIGN_LEFT, 0}, "Days");
+                      &(WayLabelStyle){WORDS, false, WAY_ALIGN_LEFT, 0}, "Dates");
   way_sheet_rule(pen, box.x + label + 6, dates, way_box_right(box), dates, 0.6,
                  pen->theme.soft);
 }

@@ -7,8 +7,7 @@
 #define STAFF_BOTTOM 46.0 // below the top of the row
 #define SYMBOLS 8.0
 #define DEGREES 67.0
-#define A_ROW 4u
-#define LEAD 12.0 // between a bar line and the first note
+#define LEAD 13.0 // between a bar line and the first note
 #define TAIL 4.0
 
 /// One row.
@@ -103,7 +102,7 @@ static void paint_bar(const Row* r, uint32_t index) {
     const double x = x_of(r, index, p.from);
     const bool goes_on = start < from;
     if (!goes_on || index == r->first)
-      words(r, span, x, x_of(r, index, p.to) - x - 2, goes_on);
+      words(r, span, x, x_of(r, index, p.to) - x + (end < to ? -1 : LEAD - 4), goes_on);
     way_chip_source(r->pen->cr, r->pen->theme.ink);
     if (s->line[span].pitch == WAY_LINE_SILENT)
       way_staff_rest(r->pen->cr, &r->at, (x + x_of(r, index, p.to)) / 2);
@@ -132,7 +131,7 @@ void way_sheet_line(const WaySheetPen* pen, const WayBlock* b) {
   way_chip_source(pen->cr, pen->theme.ink);
   const double front = paint_front(&r, b->box.x);
   r.left = b->box.x + front;
-  r.bar = (b->box.width - front) / A_ROW;
+  r.bar = (b->box.width - front) / pen->sheet->line_bars;
   way_chip_source(pen->cr, pen->theme.soft);
   way_staff_lines(pen->cr, &r.at, b->box.x, r.left + r.n * r.bar);
   for (uint32_t i = 0; i < r.n; ++i) {

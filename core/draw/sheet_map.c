@@ -58,13 +58,7 @@ static void chip(const WaySheetPen* pen, const WayBlock* b, unsigned row,
   char text[WAY_SIGN_MAX];
   WayOut out = way_out(text, sizeof(text));
   way_shown_sign(&shown, 0, &out);
-  const double x = x_of(b, column), y = y_of(b, row);
-  if (pen->theme.plain)
-    way_chip_plain(pen->cr, x, y, RADIUS, cell.what, text, pen->theme.ink,
-                   pen->theme.ground);
-  else
-    way_chip_sign(pen->cr, x, y, RADIUS, cell.what, text, pen->theme.ink,
-                  &pen->theme.ground);
+  way_sheet_chip(pen, x_of(b, column), y_of(b, row), RADIUS, cell.what, text);
 }
 
 void way_sheet_map(const WaySheetPen* pen, const WayBlock* b) {
@@ -115,6 +109,22 @@ static void notes(const WaySheetPen* pen, const WayBlock* b, int column, bool st
   cell(pen, b, column, b->box.y + 8, strong && set, text);
 }
 
+static WayPcSet new_in_scale(const WayDegreeMap* map, uint32_t change) {
+  const WayMapChange* const c = &map->changes[change];
+  const WayPcSet from =
+      way_degree_map_harmony(map, c->from)->material[WAY_MATERIAL_CHORD_SCALE];
+  const WayPcSet to =
+      way_degree_map_harmony(map, c->to)->material[WAY_MATERIAL_CHORD_SCALE];
+  return to & (WayPcSet)~from;
+}
+
+/// How many columns there are: without the last, if no change brings a new note.
+static int columns_of(const WayDegreeMap* map) {
+  for (uint32_t i = 0; i < map->n_changes; ++i)
+    if (new_in_scale(map, i)) return COLUMNS;
+  return SCALE;
+}
+
 void way_sheet_changes(const WaySheetPen* pen, const WayBlock* b) {
   const WayDegreeMap* const map = pen->sheet->map;
   const WayMapChange* const c = &map->changes[b->first];
@@ -123,7 +133,7 @@ void way_sheet_changes(const WaySheetPen* pen, const WayBlock* b) {
   char text[6 * WAY_SYMBOL_MAX + 8];
   WayOut out = way_out(text, sizeof(text));
   if (!b->first)
-    for (int i = 0; i < COLUMNS; ++i)
+    for (int i = 0; i < columns_of(map); ++i)
       cell(pen, b, i, b->box.y - 12, false, columns[i].name);
   way_sheet_symbol(&from->chord, &out);
   way_out_str(&out, " \u2192 ");
@@ -133,7 +143,6 @@ void way_sheet_changes(const WaySheetPen* pen, const WayBlock* b) {
   cell(pen, b, CHANGE, b->box.y + 8, true, text);
   notes(pen, b, STAYS, false, to, c->stay);
   notes(pen, b, TONES, true, to, c->fresh);
-  notes(pen, b, SCALE, false, to,
-        to->material[WAY_MATERIAL_CHORD_SCALE] &
-            (WayPcSet)~from->material[WAY_MATERIAL_CHORD_SCALE]);
+  if (columns_of(map) == COLUMNS)
+    notes(pen, b, SCALE, false, to, new_in_scale(map, b->first));
 }

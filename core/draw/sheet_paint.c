@@ -13,20 +13,27 @@
 /// What the head of a part says.
 static const struct {
   const char *name, *words;
+  bool legend;
 } parts[WAY_PART_COUNT] = {
-    [WAY_PART_CHART] = {"", ""},
+    [WAY_PART_CHART] = {"", "", false},
     [WAY_PART_LINE] = {"Guide-tone line",
                        "One tone a chord, thirds and sevenths first, moving as little "
-                       "as it can. Sing it before you play it."},
-    [WAY_PART_STAGES] = {"Stages of practice",
-                         "Take as long as you like with each; write down the days."},
+                       "as it can. Sing it before you play it.",
+                       false},
+    [WAY_PART_STAGES] =
+        {"Stages of practice",
+         "Take as long as you like with each, and write down the dates.", true},
     [WAY_PART_CHORDS] = {"Chord by chord",
                          "Left the tones of each chord (stages 3 and 4), right its "
-                         "scale (stages 5, 6 and 7). The hand stays where it is."},
-    [WAY_PART_MAP] = {"Degree map", "What each note of the scale is over each chord."},
-    [WAY_PART_CHANGES] = {"What each change brings", ""},
+                         "scale (stages 5, 6 and 7). The hand stays where it is.",
+                         true},
+    [WAY_PART_MAP] = {"Degree map",
+                      "What each note of the scale is over each chord. A bar joins "
+                      "tones that stay.",
+                      true},
+    [WAY_PART_CHANGES] = {"What each change brings", "", false},
     [WAY_PART_POSITIONS] = {"Up the neck",
-                            "The same scale in every position that holds it."},
+                            "The same scale in every position that holds it.", false},
 };
 
 static void paint_title(const WaySheetPen* pen, const WayBlock* b) {
@@ -56,6 +63,25 @@ static void paint_title(const WaySheetPen* pen, const WayBlock* b) {
             &(WayLabelStyle){10.5, false, WAY_ALIGN_LEFT, b->box.width}, text);
 }
 
+/// What the signs mean, from the right edge inward.
+static void paint_legend(const WaySheetPen* pen, double right, double y) {
+  static const struct {
+    WayRoleOf what;
+    const char *sign, *text;
+  } entries[] = {
+      {{WAY_ROLE_CHROMATIC, 1, false, {9, -1}}, "\u266D9", "neither"},
+      {{WAY_ROLE_SCALE, 2, false, {9, 0}}, "9", "scale tone"},
+      {{WAY_ROLE_CHORD, 4, false, {3, 0}}, "3", "chord tone, or a scale's root"},
+  };
+  for (size_t i = 0; i < WAY_COUNT(entries); ++i) {
+    right -= way_sheet_label(pen, right, y, pen->theme.soft,
+                             &(WayLabelStyle){7.8, false, WAY_ALIGN_RIGHT, 0},
+                             entries[i].text);
+    way_sheet_chip(pen, right - 10, y, 6.2, entries[i].what, entries[i].sign);
+    right -= 30;
+  }
+}
+
 static void paint_head(const WaySheetPen* pen, const WayBlock* b) {
   const double x = b->box.x;
   way_chip_source(pen->cr, pen->theme.ink);
@@ -65,6 +91,8 @@ static void paint_head(const WaySheetPen* pen, const WayBlock* b) {
   way_label(pen->cr, x, b->box.y + 26,
             &(WayLabelStyle){8.5, false, WAY_ALIGN_LEFT, b->box.width},
             parts[b->part].words);
+  if (parts[b->part].legend)
+    paint_legend(pen, way_box_right(b->box), b->box.y + (pen->sheet->narrow ? 42 : 9));
 }
 
 static void (*const painters[WAY_BLOCK_COUNT])(const WaySheetPen*, const WayBlock*) = {

@@ -103,6 +103,15 @@ void way_sheet_rule(const WaySheetPen* pen, double x0, double y0, double x1, dou
   cairo_stroke(pen->cr);
 }
 
+void way_sheet_chip(const WaySheetPen* pen, double x, double y, double radius,
+                    WayRoleOf what, const char* text) {
+  const WayTheme* const theme = &pen->theme;
+  if (theme->plain)
+    way_chip_plain(pen->cr, x, y, radius, what, text, theme->ink, theme->ground);
+  else
+    way_chip_sign(pen->cr, x, y, radius, what, text, theme->ink, &theme->ground);
+}
+
 WayBox way_sheet_cell(WayBox row, unsigned index, unsigned n, double gap) {
   const double width = (row.width - (n - 1) * gap) / n;
   return (WayBox){row.x + index * (width + gap), row.y, width, row.height};

@@ -46,6 +46,9 @@ double way_sheet_label(const WaySheetPen* pen, double x, double y, WayColour col
 /// A line.
 void way_sheet_rule(const WaySheetPen* pen, double x0, double y0, double x1, double y1,
                     double width, WayColour colour);
+/// Paint a role's sign with letters.
+void way_sheet_chip(const WaySheetPen* pen, double x, double y, double radius,
+                    WayRoleOf what, const char* text);
 /// Cell `index` of `n` side by side in a row.
 WayBox way_sheet_cell(WayBox row, unsigned index, unsigned n, double gap);
 /// Paint a fretboard or a keyboard.

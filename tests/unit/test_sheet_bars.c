@@ -14,8 +14,8 @@ static void test_bars_have_their_strokes(void** state) {
   const Sheet s = sheet_of("key: C\n|: C | F | G | C :|\n", plain_look());
   const uint32_t index = block_at(s.sheet, WAY_BLOCK_BARS);
   const Canvas c = block_of(s.sheet, index, way_sheet_bars);
-  const double width = s.sheet->blocks[index].box.width, left = 34;
-  const double bar = (width - left) / 4;
+  const double width = s.sheet->blocks[index].box.width, left = 0;
+  const double bar = width / 4;
   for (int i = 1; i < 4; ++i) assert_true(has_ink(&c, left + i * bar - 1, 20, 2, 12));
   assert_true(column_ink(&c, left) > 30);
   assert_true(column_ink(&c, left + 4 * bar - 2) > 30);
@@ -29,7 +29,7 @@ static void test_chords_stand_at_their_beats(void** state) {
   const Sheet s = sheet_of("key: C\n| C / / G7 | N.C. | F | % |\n", plain_look());
   const uint32_t index = block_at(s.sheet, WAY_BLOCK_BARS);
   const Canvas c = block_of(s.sheet, index, way_sheet_bars);
-  const double left = 34, bar = (s.sheet->blocks[index].box.width - left) / 4;
+  const double left = 0, bar = s.sheet->blocks[index].box.width / 4;
   static const struct {
     double at;
     bool symbol, numeral;
