@@ -46,9 +46,13 @@ def scales(waymark):
 
 def paths(svg):
     """(style, points, bends or not) of each path outside the letters."""
-    for style, d in re.findall(r'<path style="([^"]*)" d="([^"]*)"', svg.split("</defs>")[-1]):
+    for style, d, matrix in re.findall(
+            r'<path style="([^"]*)" d="([^"]*)"(?: transform="matrix\(([^)]*)\)")?',
+            svg.split("</defs>")[-1]):
         numbers = [float(n) for n in re.findall(r"-?[\d.]+", d)]
-        yield style, list(zip(numbers[::2], numbers[1::2])), "C" in d
+        a, b, c, d_, e, f = map(float, matrix.split(",")) if matrix else (1, 0, 0, 1, 0, 0)
+        yield style, [(a * x + c * y + e, b * x + d_ * y + f)
+                      for x, y in zip(numbers[::2], numbers[1::2])], "C" in d
 
 
 def middle(points):
@@ -118,4 +122,5 @@ def main():
         print("#", *case, said)
 
 
-main()
+if __name__ == "__main__":
+    main()
