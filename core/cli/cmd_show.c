@@ -1,6 +1,7 @@
 // `waymark show`: a frame of the screen as a picture.
 #include "chart/chart_unroll.h"
 #include "chart/targets.h"
+#include "cli/board.h"
 #include "cli/commands.h"
 #include "cli/load.h"
 #include "draw/canvas.h"
@@ -87,35 +88,12 @@ static WayExit read_at(const WayArgs* args, Asked* a) {
   return WAY_EXIT_OK;
 }
 
-static WayExit read_frets(const WayArgs* args, WayFretboard* board) {
-  const char* const text = args->value[FRETS];
-  unsigned first, last;
-  char more;
-  if (!text || !strcmp(text, "hand")) {
-    board->last = (uint8_t)(board->capo + 12u);
-    return WAY_EXIT_OK;
-  }
-  if (sscanf(text, "%3u-%3u%c", &first, &last, &more) != 2 || first >= last ||
-      last > WAY_FRET_MAX)
-    return way_cli_usage(args, "--frets: expected hand, or A-B from 0 to %u, not '%s'",
-                         WAY_FRET_MAX, text);
-  if (last <= board->capo)
-    return way_cli_usage(args, "--frets: %s lies below the capo", text);
-  board->first = (uint8_t)first;
-  board->last = (uint8_t)last;
-  return WAY_EXIT_OK;
-}
-
 static WayExit read_board(const WayArgs* args, WayFretboard* board) {
-  WayError error = {.status = WAY_OK};
-  int capo = 0;
-  const char* const tuning = args->value[TUNING];
-  if (tuning && way_tuning_read(way_text(tuning), &board->tuning, &error))
-    return way_cli_usage(args, "--tuning: column %u: %s", error.column, error.message);
-  if (way_cli_int(args, CAPO, 0, 24, &capo)) return WAY_EXIT_USAGE;
-  board->capo = (uint8_t)capo;
-  board->left = args->value[LEFT] != NULL;
-  return read_frets(args, board);
+  static const WayBoardOptions which = {TUNING, CAPO, LEFT, FRETS};
+  bool window = false;
+  const WayExit end = way_cli_board(args, &which, board, &window);
+  if (!window) board->last = (uint8_t)(board->capo + 12u);
+  return end;
 }
 
 static WayExit read_look(const WayArgs* args, Asked* a) {

@@ -11,16 +11,9 @@
 #define RIGHT 46.0
 #define TOP 46.0
 #define BOTTOM 50.0
-#define LARGE 1.25
 #define BEFORE_HEAD 16.0 // free above a head, but not at the top of a page
 #define NARROW 440.0     // width of the body
 #define HEAD_KEEPS 60.0  // what follows a head on its page, at least
-#define BARS_A_ROW 4u
-#define STAGES_A_ROW 2u
-#define POSITIONS_A_ROW 3u
-#define CHANGES_A_BLOCK 1u
-#define MAP_FIRST 44.0 // width of the notes' column
-#define MAP_COLUMN 41.0
 
 static const struct {
   const char* name;
@@ -71,7 +64,7 @@ static double height_of(const WaySheet* s, WayBlockKind kind) {
   case WAY_BLOCK_LINE: return 82;
   case WAY_BLOCK_STAGES: return (s->narrow ? 98 : 76) + diagram(s, 12.6, 72);
   case WAY_BLOCK_CHORD: return 12 + diagram(s, 12.2, 62);
-  case WAY_BLOCK_MAP: return 44 + 19.0 * s->map->n_rows;
+  case WAY_BLOCK_MAP: return WAY_SHEET_NAMES + 10 + WAY_SHEET_ROW * s->map->n_rows;
   case WAY_BLOCK_CHANGES: return 16;
   case WAY_BLOCK_POSITIONS: return 30 + diagram(s, 10.5, 50);
   default: return 0;
@@ -110,7 +103,7 @@ static WayStatus add_chart(WaySheet* s) {
   for (uint32_t i = 0; !st && i < s->chart->n_sections; ++i) {
     const WayChartSection* const section = &s->chart->sections[i];
     st = add_rows(s, WAY_BLOCK_BARS, WAY_PART_CHART, section->first_bar,
-                  section->first_bar + section->n_bars, BARS_A_ROW);
+                  section->first_bar + section->n_bars, WAY_SHEET_BARS);
   }
   return st;
 }
@@ -129,18 +122,20 @@ static WayStatus add_line(WaySheet* s) {
 
 static WayStatus add_part(WaySheet* s, WaySheetPart part) {
   const uint32_t chords = s->map->n_columns;
-  const uint32_t a_row = (uint32_t)((s->body.width - MAP_FIRST) / MAP_COLUMN);
+  const uint32_t a_row =
+      (uint32_t)((s->body.width - WAY_SHEET_NOTES) / WAY_SHEET_COLUMN);
   switch (part) {
   case WAY_PART_CHART: return add_chart(s);
   case WAY_PART_LINE: return add_line(s);
   case WAY_PART_STAGES:
-    return add_rows(s, WAY_BLOCK_STAGES, part, 0, WAY_STAGES, STAGES_A_ROW);
+    return add_rows(s, WAY_BLOCK_STAGES, part, 0, WAY_STAGES, WAY_SHEET_STAGES);
   case WAY_PART_CHORDS: return add_rows(s, WAY_BLOCK_CHORD, part, 0, chords, 1);
   case WAY_PART_MAP: return add_rows(s, WAY_BLOCK_MAP, part, 0, chords, a_row);
   case WAY_PART_CHANGES:
-    return add_rows(s, WAY_BLOCK_CHANGES, part, 0, s->map->n_changes, CHANGES_A_BLOCK);
+    return add_rows(s, WAY_BLOCK_CHANGES, part, 0, s->map->n_changes, 1);
   case WAY_PART_POSITIONS:
-    return add_rows(s, WAY_BLOCK_POSITIONS, part, 0, s->n_positions, POSITIONS_A_ROW);
+    return add_rows(s, WAY_BLOCK_POSITIONS, part, 0, s->n_positions,
+                    WAY_SHEET_POSITIONS);
   default: return WAY_OK;
   }
 }
@@ -246,14 +241,26 @@ static bool is_bass(const WaySheetLook* look) {
   return true;
 }
 
-/// Eight bars stand in a row where they hold two chords at most.
+/// Whether any three chords begin in the same bar.
+static bool has_full_bars(const WaySheet* s) {
+  const WayTimeline* const t = s->form;
+  for (uint32_t i = 2; i < t->n_spans; ++i)
+    if (way_timeline_at(t, t->spans[i - 2].start).bar ==
+        way_timeline_at(t, t->spans[i].start).bar)
+      return true;
+  return false;
+}
+
+/// Eight bars stand in a row of the line where that saves rows and leaves room.
 static uint32_t bars_a_row(const WaySheet* s) {
-  if (s->narrow) return BARS_A_ROW;
-  for (uint32_t i = 2; i < s->form->n_spans; ++i)
-    if (way_timeline_at(s->form, s->form->spans[i - 2].start).bar ==
-        way_timeline_at(s->form, s->form->spans[i].start).bar)
-      return BARS_A_ROW;
-  return 2 * BARS_A_ROW;
+  const WayTimeline* const t = s->form;
+  if (s->narrow || has_full_bars(s)) return WAY_SHEET_BARS;
+  for (uint32_t i = 0; i < t->n_sections; ++i) {
+    const uint32_t end =
+        i + 1 < t->n_sections ? t->sections[i + 1].first_bar : t->n_bars;
+    if (end - t->sections[i].first_bar > WAY_SHEET_BARS) return 2 * WAY_SHEET_BARS;
+  }
+  return WAY_SHEET_BARS;
 }
 
 static WayStatus fill(WaySheet* s) {
@@ -280,7 +287,7 @@ WayStatus way_sheet_new(const WayChart* chart, const WayTimeline* form,
   s->chart = chart;
   s->form = form;
   s->clef = is_bass(look) ? WAY_CLEF_BASS : WAY_CLEF_TREBLE;
-  s->scale = look->large ? LARGE : 1;
+  s->scale = look->large ? WAY_SHEET_LARGE : 1;
   s->width = papers[look->paper].width / s->scale;
   s->height = papers[look->paper].height / s->scale;
   s->body = (WayBox){LEFT, TOP, s->width - LEFT - RIGHT, s->height - TOP - BOTTOM};

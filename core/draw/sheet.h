@@ -16,6 +16,16 @@ typedef enum { WAY_PAPER_A4, WAY_PAPER_LETTER, WAY_PAPER_COUNT } WayPaper;
 /// `A4` or `Letter`.  A static string.
 const char* way_paper_name(WayPaper paper);
 
+// How much stands side by side, and sizes that layout and painting share.
+#define WAY_SHEET_BARS 4u      ///< Written bars
+#define WAY_SHEET_STAGES 2u    ///< Stages
+#define WAY_SHEET_POSITIONS 3u ///< Positions
+#define WAY_SHEET_NOTES 44.0   ///< Width of the degree map's column of notes
+#define WAY_SHEET_COLUMN 41.0  ///< Width of one of its chords
+#define WAY_SHEET_NAMES 34.0   ///< Height of their names
+#define WAY_SHEET_ROW 19.0     ///< Height of one of its notes
+#define WAY_SHEET_LARGE 1.25   ///< Large print is so much larger
+
 /// How a sheet looks.
 typedef struct {
   WayFretboard frets; ///< Tuning, capo, hand; with `window` also the frets shown

@@ -4,11 +4,14 @@
 #include "theory/chord_name.h"
 
 #include <stdio.h>
+#include <string.h>
 
 #define TURN 6.283185307179586
-#define GUTTER 34.0 // for the section's name
-#define RAIL 26.0   // the line, below the top of the row
-#define A_ROW 4u
+#define GUTTER 34.0 // for a short name of a section
+#define GUTTER_MOST 84.0
+#define LETTER 6.2 // of a longer name
+#define SHORT 3u   // letters of a short one
+#define RAIL 26.0  // the line, below the top of the row
 #define REPEAT 9.0 // width of a repeat sign
 #define PAD 6.0    // between a stroke and what follows
 
@@ -149,11 +152,12 @@ static void chords(const WaySheetPen* pen, const Place* p) {
 
 /// The section's name, and its key and metre where they are its own.
 static void gutter(const WaySheetPen* pen, const WayChartSection* section, double x,
-                   double y) {
+                   double y, double width) {
   char text[64];
-  const WayLabelStyle small = {7, false, WAY_ALIGN_LEFT, GUTTER - 6};
+  const double size = strlen(section->name) > SHORT ? 9.5 : 14;
+  const WayLabelStyle small = {7, false, WAY_ALIGN_LEFT, width - 6};
   way_sheet_label(pen, x, y, pen->theme.ink,
-                  &(WayLabelStyle){14, true, WAY_ALIGN_LEFT, GUTTER - 8},
+                  &(WayLabelStyle){size, true, WAY_ALIGN_LEFT, width - 8},
                   section->name);
   double down = y + 12;
   if (section->key_given) {
@@ -168,21 +172,28 @@ static void gutter(const WaySheetPen* pen, const WayChartSection* section, doubl
   }
 }
 
-/// Whether any section has something to say beside its bars.
-static bool has_gutter(const WayChart* c) {
-  for (uint32_t i = 0; i < c->n_sections; ++i)
-    if (*c->sections[i].name || c->sections[i].key_given || c->sections[i].metre_given)
-      return true;
-  return false;
+/// The width beside the bars: none, if no section has anything to say there.
+static double gutter_width(const WayChart* c) {
+  double width = 0;
+  for (uint32_t i = 0; i < c->n_sections; ++i) {
+    const WayChartSection* const s = &c->sections[i];
+    const uint32_t letters = (uint32_t)strlen(s->name);
+    double wants = letters || s->key_given || s->metre_given ? GUTTER : 0;
+    if (letters > SHORT && letters * LETTER + 8 > wants) wants = letters * LETTER + 8;
+    if (wants > width) width = wants;
+  }
+  return width < GUTTER_MOST ? width : GUTTER_MOST;
 }
 
 void way_sheet_bars(const WaySheetPen* pen, const WayBlock* b) {
   const WayChart* const c = pen->sheet->chart;
   const WayChartSection* const section = section_of(c, b->first);
-  const double beside = has_gutter(c) ? GUTTER : 0;
-  const double left = b->box.x + beside, width = (b->box.width - beside) / A_ROW;
+  const double beside = gutter_width(c);
+  const double left = b->box.x + beside,
+               width = (b->box.width - beside) / WAY_SHEET_BARS;
   const double y = b->box.y + RAIL;
-  if (beside > 0 && b->first == section->first_bar) gutter(pen, section, b->box.x, y);
+  if (beside > 0 && b->first == section->first_bar)
+    gutter(pen, section, b->box.x, y, beside);
   way_sheet_rule(pen, left, y, left + b->n * width, y, 0.8, pen->theme.hair);
   for (uint32_t i = 0; i < b->n; ++i) {
     const uint32_t bar = b->first + i;

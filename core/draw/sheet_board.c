@@ -79,7 +79,7 @@ static void paint_stage(const WaySheetPen* pen, unsigned index, WayBox box) {
 
 void way_sheet_stages(const WaySheetPen* pen, const WayBlock* b) {
   for (uint32_t i = 0; i < b->n; ++i)
-    paint_stage(pen, b->first + i, way_sheet_cell(b->box, i, 2, GAP));
+    paint_stage(pen, b->first + i, way_sheet_cell(b->box, i, WAY_SHEET_STAGES, GAP));
 }
 
 // ---- Chords.
@@ -139,7 +139,7 @@ void way_sheet_up_the_neck(const WaySheetPen* pen, const WayBlock* b) {
   shown.by_name = s->look.by_name;
   for (uint32_t i = 0; i < b->n; ++i) {
     const WayPosition* const p = &s->positions[b->first + i];
-    const WayBox box = way_sheet_cell(b->box, i, 3, 20);
+    const WayBox box = way_sheet_cell(b->box, i, WAY_SHEET_POSITIONS, PAIR_GAP);
     char text[64];
     WayOut out = way_out(text, sizeof(text));
     way_sheet_position_words(p, &out);

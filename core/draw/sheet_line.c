@@ -7,7 +7,7 @@
 #define STAFF_BOTTOM 46.0 // below the top of the row
 #define SYMBOLS 8.0
 #define DEGREES 67.0
-#define LEAD 13.0 // between a bar line and the first note
+#define LEAD 15.0 // between a bar line and the first note
 #define TAIL 4.0
 
 /// One row.
@@ -125,6 +125,15 @@ static double paint_front(const Row* r, double x) {
   return width;
 }
 
+/// The name of the section that begins with the row.
+static void paint_section(const Row* r, double x, double room) {
+  const WayTimeline* const t = r->s->form;
+  const WaySection* const section = &t->sections[t->bars[r->first].section];
+  if (section->first_bar == r->first)
+    way_sheet_label(r->pen, x, r->top + SYMBOLS, r->pen->theme.soft,
+                    &(WayLabelStyle){10, true, WAY_ALIGN_LEFT, room}, section->name);
+}
+
 void way_sheet_line(const WaySheetPen* pen, const WayBlock* b) {
   Row r = {.pen = pen, .s = pen->sheet, .top = b->box.y, .first = b->first, .n = b->n};
   r.at = (WayStaffPlace){b->box.y + STAFF_BOTTOM, SPACE};
@@ -132,6 +141,7 @@ void way_sheet_line(const WaySheetPen* pen, const WayBlock* b) {
   const double front = paint_front(&r, b->box.x);
   r.left = b->box.x + front;
   r.bar = (b->box.width - front) / pen->sheet->line_bars;
+  paint_section(&r, b->box.x, front);
   way_chip_source(pen->cr, pen->theme.soft);
   way_staff_lines(pen->cr, &r.at, b->box.x, r.left + r.n * r.bar);
   for (uint32_t i = 0; i < r.n; ++i) {

@@ -2,18 +2,14 @@
 
 #include "theory/chord_name.h"
 
-#define FIRST 44.0 // width of the notes' column
-#define COLUMN 41.0
-#define HEAD 34.0 // chord and numeral
-#define ROW 19.0
 #define RADIUS 8.2
 
 static double x_of(const WayBlock* b, uint32_t column) {
-  return b->box.x + FIRST + (column - b->first + 0.5) * COLUMN;
+  return b->box.x + WAY_SHEET_NOTES + (column - b->first + 0.5) * WAY_SHEET_COLUMN;
 }
 
 static double y_of(const WayBlock* b, unsigned row) {
-  return b->box.y + HEAD + (row + 0.5) * ROW;
+  return b->box.y + WAY_SHEET_NAMES + (row + 0.5) * WAY_SHEET_ROW;
 }
 
 static void column_head(const WaySheetPen* pen, const WayBlock* b, uint32_t column) {
@@ -25,11 +21,13 @@ static void column_head(const WaySheetPen* pen, const WayBlock* b, uint32_t colu
   way_chord_write(&h->chord, &out);
   way_chip_source(pen->cr, pen->theme.ink);
   way_label_symbol(pen->cr, x_of(b, column), b->box.y + 8,
-                   &(WayLabelStyle){12, true, WAY_ALIGN_CENTRE, COLUMN - 4}, text);
+                   &(WayLabelStyle){12, true, WAY_ALIGN_CENTRE, WAY_SHEET_COLUMN - 4},
+                   text);
   out = way_out(text, sizeof(text));
   way_sheet_numeral(&h->chord, &next->chord, h->key, &out);
   way_sheet_label(pen, x_of(b, column), b->box.y + 23, pen->theme.soft,
-                  &(WayLabelStyle){8, false, WAY_ALIGN_CENTRE, COLUMN - 4}, text);
+                  &(WayLabelStyle){8, false, WAY_ALIGN_CENTRE, WAY_SHEET_COLUMN - 4},
+                  text);
 }
 
 static bool is_tone(WayMapCell cell) {
@@ -68,10 +66,12 @@ void way_sheet_map(const WaySheetPen* pen, const WayBlock* b) {
     char text[WAY_SIGN_MAX];
     WayOut out = way_out(text, sizeof(text));
     way_sheet_note(map->rows[row], &out);
-    way_sheet_rule(pen, b->box.x + FIRST, y_of(b, row), x_of(b, end) - COLUMN / 2,
-                   y_of(b, row), 0.6, pen->theme.hair);
+    way_sheet_rule(pen, b->box.x + WAY_SHEET_NOTES, y_of(b, row),
+                   x_of(b, end) - WAY_SHEET_COLUMN / 2, y_of(b, row), 0.6,
+                   pen->theme.hair);
     way_sheet_label(pen, b->box.x, y_of(b, row), pen->theme.ink,
-                    &(WayLabelStyle){10.5, true, WAY_ALIGN_LEFT, FIRST}, text);
+                    &(WayLabelStyle){10.5, true, WAY_ALIGN_LEFT, WAY_SHEET_NOTES},
+                    text);
     for (uint32_t column = b->first; column < end; ++column) stay(pen, b, row, column);
     for (uint32_t column = b->first; column < end; ++column) chip(pen, b, row, column);
   }

@@ -13,8 +13,6 @@
 #define WIDTH_MOST 760.0
 #define HEADING 18.0 // above each of several diagrams
 #define GAP 22.0
-#define A_ROW 3u
-#define LARGE 1.25
 
 WaySingle way_single_chord(const WayChord* chord, const char* title) {
   const bool minor = way_chord_has(chord, 3, -1);
@@ -50,9 +48,11 @@ static void write_notes(const Picture* p, WayOut* out) {
 
 static void paint_many(const Picture* p, const WaySheetPen* pen) {
   for (unsigned i = 0; i < p->n; ++i) {
-    const double y = MARGIN + HEAD + (i / A_ROW) * (HEADING + p->diagram + GAP);
+    const double y =
+        MARGIN + HEAD + (i / WAY_SHEET_POSITIONS) * (HEADING + p->diagram + GAP);
     const WayBox row = {MARGIN, y, p->width - 2 * MARGIN, HEADING + p->diagram};
-    const WayBox box = way_sheet_cell(row, i % A_ROW, A_ROW, GAP);
+    const WayBox box =
+        way_sheet_cell(row, i % WAY_SHEET_POSITIONS, WAY_SHEET_POSITIONS, GAP);
     char text[64];
     WayOut out = way_out(text, sizeof(text));
     way_sheet_position_words(&p->positions[i], &out);
@@ -97,7 +97,7 @@ static void lay_out(Picture* p) {
   if (look->keyboard) p->width = 2 * MARGIN + 420;
   if (p->width < WIDTH_LEAST) p->width = WIDTH_LEAST;
   if (p->width > WIDTH_MOST || p->n) p->width = WIDTH_MOST;
-  const unsigned rows = (p->n + A_ROW - 1) / A_ROW;
+  const unsigned rows = (p->n + WAY_SHEET_POSITIONS - 1) / WAY_SHEET_POSITIONS;
   p->height = 2 * MARGIN + HEAD +
               (p->n ? rows * (HEADING + p->diagram + GAP) - GAP : p->diagram);
 }
@@ -106,7 +106,7 @@ WayStatus way_single_write(const WaySingle* single, const WaySheetLook* look,
                            WayCanvasKind kind, char** bytes, size_t* size) {
   Picture p = {.single = single, .look = *look, .shown = single->shown};
   p.shown.by_name = look->by_name;
-  p.scale = look->large ? LARGE : 1;
+  p.scale = look->large ? WAY_SHEET_LARGE : 1;
   lay_out(&p);
   const WayCanvas canvas = {
       p.width * p.scale, p.height * p.scale, 1, single->title, draw, &p};

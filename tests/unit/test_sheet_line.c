@@ -16,7 +16,7 @@ static void test_chord_note_and_degree_stand_together(void** state) {
   for (double x = 20; x < width && !(first > 0); ++x)
     if (has_ink(&c, x, 0, 2, 14)) first = x;
   assert_true(first > 20);
-  const double front = first - 8, bar = (width - front) / 8;
+  const double front = first - 11, bar = (width - front) / 4;
   for (int i = 0; i < 4; ++i) {
     const double x = front + i * bar;
     assert_int_equal(has_ink(&c, x, 0, 20, 14), i != 2); // chord

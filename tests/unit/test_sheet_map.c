@@ -12,7 +12,8 @@ static void test_cells_have_their_roles(void** state) {
   assert_int_equal(s.sheet->blocks[index].n, map->n_columns);
   for (unsigned row = 0; row < map->n_rows; ++row)
     for (uint32_t column = 0; column < map->n_columns; ++column) {
-      const double x = 44 + (column + 0.5) * 41, y = 34 + (row + 0.5) * 19;
+      const double x = WAY_SHEET_NOTES + (column + 0.5) * WAY_SHEET_COLUMN;
+      const double y = WAY_SHEET_NAMES + (row + 0.5) * WAY_SHEET_ROW;
       const WayMapCell cell = way_degree_map_cell(map, row, column);
       for (int role = WAY_ROLE_CHORD; role <= WAY_ROLE_SCALE; ++role)
         assert_int_equal(
