@@ -72,8 +72,8 @@ static Take draw_take(uint32_t seed) {
   t.settings.click_lead = (uint8_t)(seed / 4 % 3);
   for (int i = 0; i < 3; ++i) assert_non_null(way_smf_add_track(t.smf));
   add_tempo(&t, 0, 90 + rng_below(&rng, 100));
-  add_tempo(&t, (uint64_t)DIVISION * (8 + rng_below(&rng, 40)),
-            60 + rng_below(&rng, 100));
+  const uint32_t later = 60 + rng_below(&rng, 100);
+  add_tempo(&t, (uint64_t)DIVISION * (8 + rng_below(&rng, 40)), later);
   for (uint64_t tick = 1; tick < BEATS * DIVISION;) {
     const uint8_t key = (uint8_t)(36 + rng_below(&rng, 50));
     const uint8_t channel = rng_below(&rng, 5) ? 0 : 15;
