@@ -29,7 +29,11 @@ static void size_of(const WaySheetLook* look, double* width, double* height) {
   size_t size = 0;
   assert_int_equal(way_single_write(&single, look, WAY_CANVAS_SVG, &bytes, &size),
                    WAY_OK);
-  const char* const head = strstr(bytes, "width=");
+  char text[400]; // the head, as a string: `bytes` has no end mark
+  assert_true(size >= sizeof(text));
+  memcpy(text, bytes, sizeof(text) - 1);
+  text[sizeof(text) - 1] = '\0';
+  const char* const head = strstr(text, "width=");
   assert_non_null(head);
   assert_int_equal(sscanf(head, "width=\"%lf%*[^0-9]%lf", width, height), 2);
   free(bytes);
