@@ -5,9 +5,11 @@
 #include <string.h>
 
 void way_messages_init(WayMessages* m, const WayUrids* urids, WayDesk* desk,
-                       LV2_URID_Map* map) {
+                       WayLook* look, LV2_URID_Map* map) {
   m->urids = urids;
   m->desk = desk;
+  m->look = look;
+  m->look_turn = way_look_turn(look);
   m->screen_asked = false;
   lv2_atom_forge_init(&m->forge, map);
 }
@@ -31,6 +33,21 @@ static void put_set(WayMessages* m, WayEventWriter* w, int64_t frame, LV2_URID p
   if (whole) w->at += f->offset;
 }
 
+static void put_look(WayMessages* m, WayEventWriter* w, int64_t frame) {
+  char text[WAY_LOOK_MAX];
+  const unsigned turn = way_look_turn(m->look);
+  if (!way_look_get(m->look, text)) return;
+  m->look_turn = turn;
+  if (*text)
+    put_set(m, w, frame, m->urids->look, m->urids->atom_String, text, strlen(text));
+}
+
+/// A screen asks to be told; first of the look, where a session brought another.
+static void ask_screen(WayMessages* m, WayEventWriter* w, int64_t frame) {
+  m->screen_asked = true;
+  if (way_look_turn(m->look) != m->look_turn) put_look(m, w, frame);
+}
+
 static void put_property(WayMessages* m, WayEventWriter* w, int64_t frame,
                          LV2_URID property) {
   const WayUrids* const u = m->urids;
@@ -43,14 +60,20 @@ static void put_property(WayMessages* m, WayEventWriter* w, int64_t frame,
   else if (property == u->chart_message)
     put_set(m, w, frame, property, u->atom_String, m->desk->message,
             strlen(m->desk->message));
+  else if (property == u->look)
+    put_look(m, w, frame);
   else if (property == u->screen)
-    m->screen_asked = true;
+    ask_screen(m, w, frame);
 }
 
 void way_messages_tell(WayMessages* m, WayEventWriter* w, int64_t frame) {
   put_property(m, w, frame, m->urids->chart_file);
   put_property(m, w, frame, m->urids->chart_text);
   put_property(m, w, frame, m->urids->chart_message);
+}
+
+static void set_look(WayMessages* m, const char* bytes, uint32_t size) {
+  if (way_look_set(m->look, bytes, size)) m->look_turn = way_look_turn(m->look);
 }
 
 static void set_property(WayMessages* m, LV2_URID property, const LV2_Atom* value) {
@@ -64,6 +87,8 @@ static void set_property(WayMessages* m, LV2_URID property, const LV2_Atom* valu
     way_desk_ask(m->desk, WAY_JOB_FILE, bytes, size);
   else if (property == u->chart_text)
     way_desk_ask(m->desk, WAY_JOB_TEXT, bytes, size);
+  else if (property == u->look)
+    set_look(m, bytes, size);
 }
 
 static LV2_URID urid_of(const WayUrids* u, const LV2_Atom* atom) {
@@ -112,6 +137,8 @@ void way_messages_take(WayMessages* m, const LV2_Atom_Object* object, WayEventWr
     set_property(m, urid_of(u, parts.property), parts.value);
   else if (type == u->patch_Get && parts.property)
     put_property(m, w, frame, urid_of(u, parts.property));
-  else if (type == u->patch_Get)
+  else if (type == u->patch_Get) {
     way_messages_tell(m, w, frame);
+    put_look(m, w, frame);
+  }
 }

@@ -1,8 +1,10 @@
-// Patch messages: what hosts and screens set and ask about the chart.
+// Patch messages: what hosts and screens set and ask about the chart, and how the
+// window looks.
 #ifndef WAY_PLUGIN_MESSAGES_H
 #define WAY_PLUGIN_MESSAGES_H
 
 #include "chart_job.h"
+#include "look.h"
 #include "midi_io.h"
 
 #include <lv2/atom/forge.h>
@@ -11,13 +13,15 @@
 typedef struct {
   const WayUrids* urids;
   WayDesk* desk;
+  WayLook* look;
+  unsigned look_turn; ///< Of the look when it was told or set here last
   LV2_Atom_Forge forge;
   bool screen_asked; ///< Somebody asked for #WAY_SCREEN_URI; whoever obeys clears it
 } WayMessages;
 
 /// Get ready.  Not real-time safe.
 void way_messages_init(WayMessages* m, const WayUrids* urids, WayDesk* desk,
-                       LV2_URID_Map* map);
+                       WayLook* look, LV2_URID_Map* map);
 /**
    Obey a patch:Get, patch:Set or patch:Put; other objects are left alone.
 

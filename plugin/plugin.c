@@ -49,6 +49,7 @@ typedef struct {
   WayReadout readout;
   WayUrids urids;
   WayMessages messages;
+  WayLook look;
   WayScreenIo screen;
   WayInlineDisplay display;
   const WayMidnamHost* names;     ///< NULL where the host reads no names of notes
@@ -150,7 +151,7 @@ static LV2_Handle instantiate(const LV2_Descriptor* descriptor, double rate,
     return NULL;
   }
   way_urids_init(&g->urids, map);
-  way_messages_init(&g->messages, &g->urids, &g->desk, map);
+  way_messages_init(&g->messages, &g->urids, &g->desk, &g->look, map);
   way_mark_writer_init(&g->mark_writer, &g->urids);
   way_lanes_init(&g->out_lanes, rate);
   way_lanes_init(&g->mark_lanes, rate);
@@ -380,7 +381,7 @@ static LV2_State_Status save(LV2_Handle instance, LV2_State_Store_Function store
                              const LV2_Feature* const* features) {
   Guide* const g = (Guide*)instance;
   (void)flags;
-  return way_state_save(&g->desk, &g->urids, store, handle, features);
+  return way_state_save(&g->desk, &g->look, &g->urids, store, handle, features);
 }
 
 static LV2_State_Status restore(LV2_Handle instance,
@@ -389,7 +390,7 @@ static LV2_State_Status restore(LV2_Handle instance,
                                 const LV2_Feature* const* features) {
   Guide* const g = (Guide*)instance;
   (void)flags;
-  return way_state_restore(&g->desk, &g->urids, retrieve, handle, features);
+  return way_state_restore(&g->desk, &g->look, &g->urids, retrieve, handle, features);
 }
 
 static LV2_Worker_Status work(LV2_Handle instance, LV2_Worker_Respond_Function respond,

@@ -27,12 +27,23 @@ static LV2_State_Status save_path(const WayUrids* u, const char* path,
   return status;
 }
 
-LV2_State_Status way_state_save(WayDesk* desk, const WayUrids* u,
+static LV2_State_Status save_look(const WayLook* look, const WayUrids* u,
+                                  LV2_State_Store_Function store,
+                                  LV2_State_Handle handle) {
+  char text[WAY_LOOK_MAX];
+  while (!way_look_get(look, text)) {
+  } // setting it takes a few stores
+  if (!*text) return LV2_STATE_SUCCESS;
+  return store(handle, u->look, text, strlen(text) + 1, u->atom_String, portable);
+}
+
+LV2_State_Status way_state_save(WayDesk* desk, const WayLook* look, const WayUrids* u,
                                 LV2_State_Store_Function store, LV2_State_Handle handle,
                                 const LV2_Feature* const* features) {
   const int32_t version = WAY_STATE_VERSION;
   LV2_State_Status status =
       store(handle, u->state_version, &version, sizeof(version), u->atom_Int, portable);
+  if (!status) status = save_look(look, u, store, handle);
   pthread_mutex_lock(&desk->lock);
   const WayChartInUse* const c = desk->kept;
   if (!status && c && c->timeline) {
@@ -84,11 +95,24 @@ static char* absolute(const char* path, const LV2_Feature* const* features) {
   return map ? map->absolute_path(map->handle, path) : NULL;
 }
 
-LV2_State_Status way_state_restore(WayDesk* desk, const WayUrids* u,
+/// A look that is no text is no reason to leave the rest of a session.
+static void restore_look(const WayDesk* desk, WayLook* look, const WayUrids* u,
+                         LV2_State_Retrieve_Function retrieve,
+                         LV2_State_Handle handle) {
+  LV2_State_Status status = LV2_STATE_SUCCESS;
+  const char* const text =
+      text_of(desk, retrieve, handle, u->look, u->atom_String, "look", &status);
+  if (!text || strlen(text) >= WAY_LOOK_MAX) return;
+  while (!way_look_set(look, text, strlen(text))) {
+  } // setting it takes a few stores
+}
+
+LV2_State_Status way_state_restore(WayDesk* desk, WayLook* look, const WayUrids* u,
                                    LV2_State_Retrieve_Function retrieve,
                                    LV2_State_Handle handle,
                                    const LV2_Feature* const* features) {
   if (!version_fits(desk, u, retrieve, handle)) return LV2_STATE_ERR_UNKNOWN;
+  restore_look(desk, look, u, retrieve, handle);
   LV2_State_Status status = LV2_STATE_SUCCESS;
   const char* const text =
       text_of(desk, retrieve, handle, u->chart_text, u->atom_String, "chart", &status);

@@ -80,6 +80,7 @@ static const Name names[] = {
     VOCAB(degree),
     VOCAB(landing),
     VOCAB(heldOver),
+    {WAY_LOOK_URI, FIELD(look)},
 };
 
 _Static_assert(sizeof(names) / sizeof(names[0]) * sizeof(LV2_URID) == sizeof(WayUrids),

@@ -8,6 +8,7 @@
 #define WAY_CHART_TEXT_URI "urn:waymark:guide#chartText"
 #define WAY_CHART_MESSAGE_URI "urn:waymark:guide#chartMessage"
 #define WAY_SCREEN_URI "urn:waymark:guide#screen"
+#define WAY_LOOK_URI "urn:waymark:guide#look"
 #define WAY_STATE_VERSION_URI "urn:waymark:guide#stateVersion"
 #define WAY_VOCAB_URI "urn:waymark:vocab#"
 
@@ -25,6 +26,7 @@ typedef struct {
   LV2_URID tick, chorus, bar, root, rootLetter, tones;
   LV2_URID Screen, speed, chordFrom, chord, key, notes;
   LV2_URID again, early, pitch, role, interval, degree, landing, heldOver;
+  LV2_URID look;
 } WayUrids;
 
 /// Ask the host for all of them.  Not real-time safe.

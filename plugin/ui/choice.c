@@ -1,6 +1,7 @@
 #include "choice.h"
 
 #include <math.h>
+#include <string.h>
 
 #define FRETS_IN_HAND 4u // from the first finger's fret to the last shown
 #define FRETS_ALL 12u
@@ -159,4 +160,51 @@ void way_choice_look(const float values[WAY_CHOICE_COUNT], WayScreenLook* look) 
   const WayKeyboard keys = way_keyboard_default();
   look->keys.low = moved_key(keys.low, v[WAY_CHOICE_OCTAVE]);
   look->keys.high = moved_key(keys.high, v[WAY_CHOICE_OCTAVE]);
+}
+
+// ---- The look as text.
+
+void way_choice_write_look(const float values[WAY_CHOICE_COUNT], WayOut* out) {
+  bool first = true;
+  for (unsigned i = 0; i < WAY_CHOICE_COUNT; ++i) {
+    if (choices[i].control != WAY_CHOICE_OF_LOOK) continue;
+    if (!first) way_out_str(out, "; ");
+    first = false;
+    way_out_str(out, choices[i].label);
+    way_out_str(out, ": ");
+    way_choice_write((WayChoiceId)i, values[i], out);
+  }
+}
+
+/// The value that is written so; `otherwise` if none is.
+static float value_of(WayChoiceId id, WayText text, float otherwise) {
+  const WayChoice* const c = &choices[id];
+  char written[WAY_CHOICE_TEXT_MAX];
+  for (float v = c->least; v <= most_of(id); v += c->step) {
+    WayOut out = way_out(written, sizeof(written));
+    way_choice_write(id, v, &out);
+    if (way_text_is(text, written)) return v;
+  }
+  return otherwise;
+}
+
+/// Cut what stands before `sign` off a text; all of it if there is no such sign.
+static WayText cut(WayText* rest, char sign) {
+  const char* const at = rest->size ? memchr(rest->at, sign, rest->size) : NULL;
+  const WayText part = {rest->at, at ? (size_t)(at - rest->at) : rest->size};
+  const size_t used = part.size + (at ? 1 : 0);
+  *rest = (WayText){rest->at + used, rest->size - used};
+  return way_text_trim(part);
+}
+
+void way_choice_read_look(WayText text, float values[WAY_CHOICE_COUNT]) {
+  while (text.size) {
+    WayText value = cut(&text, ';');
+    const WayText label = cut(&value, ':');
+    value = way_text_trim(value);
+    for (unsigned i = 0; i < WAY_CHOICE_COUNT; ++i)
+      if (choices[i].control == WAY_CHOICE_OF_LOOK &&
+          way_text_is(label, choices[i].label))
+        values[i] = value_of((WayChoiceId)i, value, values[i]);
+  }
 }

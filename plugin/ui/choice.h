@@ -65,5 +65,9 @@ void way_choice_write(WayChoiceId id, float value, WayOut* out);
 /// Let the look follow the values of all choices.  The best hand position is shown as
 /// all frets: it is for who knows the chart (way_screen_hand()).
 void way_choice_look(const float values[WAY_CHOICE_COUNT], WayScreenLook* look);
+/// Write those choices that are of the look: `frets: hand; view: stage; ...`.
+void way_choice_write_look(const float values[WAY_CHOICE_COUNT], WayOut* out);
+/// Read such a text: what is not known in it, or missing, leaves its value.
+void way_choice_read_look(WayText text, float values[WAY_CHOICE_COUNT]);
 
 #endif

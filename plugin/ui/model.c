@@ -172,6 +172,7 @@ void way_model_news(WayModel* m, const WayNews* news, double now) {
   case WAY_NEWS_PLACE: take_place(m, news, now); break;
   case WAY_NEWS_CHART_TEXT: take_chart(m, news->text); break;
   case WAY_NEWS_CHART_FILE: break;
+  case WAY_NEWS_LOOK: way_choice_read_look(news->text, m->values); break;
   case WAY_NEWS_CHART_MESSAGE:
     if (!news->text.size) break;
     snprintf(text, sizeof(text), "Chart: %.*s", (int)news->text.size, news->text.at);
@@ -199,11 +200,21 @@ static void remember(WayModel* m, WayChoiceId id, float value, char* chart) {
   s->chart = chart;
 }
 
+/// Let the guide keep the look.
+static void keep_look(WayModel* m) {
+  char text[WAY_MODEL_LOOK_MAX];
+  WayOut out = way_out(text, sizeof(text));
+  way_choice_write_look(m->values, &out);
+  m->host.set_text(m->host.to, WAY_MODEL_LOOK, way_text(text));
+}
+
 static void use_value(WayModel* m, WayChoiceId id, float value) {
   const WayChoice* const c = way_choice(id);
   m->values[id] = value;
   if (c->control != WAY_CHOICE_OF_LOOK)
     m->host.set_control(m->host.to, (WayControl)c->control, value);
+  else
+    keep_look(m);
 }
 
 static void choose(WayModel* m, WayChoiceId id, float value) {
@@ -226,7 +237,7 @@ static void take_back(WayModel* m) {
     use_value(m, s.choice, s.value);
     return;
   }
-  m->host.set_text(m->host.to, false, way_text(s.chart));
+  m->host.set_text(m->host.to, WAY_MODEL_CHART, way_text(s.chart));
   free(s.chart);
 }
 
@@ -266,7 +277,7 @@ static void finish_line(WayModel* m) {
   if (path && !text.size) return;
   remember(m, WAY_CHOICE_COUNT, 0, copied(way_text(m->chart)));
   if (!m->undo[m->n_undo - 1].chart) --m->n_undo;
-  m->host.set_text(m->host.to, path,
+  m->host.set_text(m->host.to, path ? WAY_MODEL_FILE : WAY_MODEL_CHART,
                    path ? text : (WayText){m->line.text, m->line.size});
 }
 

@@ -12,7 +12,15 @@
 #define WAY_MODEL_SOUNDING 32u  ///< Notes that sound, at most
 #define WAY_MODEL_LANDINGS 512u ///< Of the last choruses
 #define WAY_MODEL_UNDO 64u      ///< Steps that can be taken back
+#define WAY_MODEL_LOOK_MAX 512u ///< Room for the look as text
 #define WAY_MODEL_NOTICE 256u   ///< Room for one line, with its terminator
+
+/// A text that the model sets.
+typedef enum {
+  WAY_MODEL_CHART, ///< The chart itself
+  WAY_MODEL_FILE,  ///< The path of its file
+  WAY_MODEL_LOOK,  ///< How the window looks
+} WayModelText;
 
 /// What the model asks its host to do; all of them may be called while it is changed.
 typedef struct {
@@ -21,8 +29,8 @@ typedef struct {
   void (*set_control)(void* to, WayControl control, float value);
   /// A control is in the player's hand, or let go.
   void (*touch)(void* to, WayControl control, bool held);
-  /// Set the chart's text, or its path.
-  void (*set_text)(void* to, bool path, WayText text);
+  /// Set a text.
+  void (*set_text)(void* to, WayModelText what, WayText text);
   /// Let the host ask for a file; false if it can't.
   bool (*ask_file)(void* to);
 } WayModelHost;

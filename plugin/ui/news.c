@@ -109,10 +109,19 @@ static bool read_set(const WayUrids* u, const LV2_Atom_Object* object, WayNews* 
     return false;
   const LV2_URID what = ((const LV2_Atom_URID*)(const void*)property)->body;
   out->text = text_of(value);
-  out->kind = what == u->chart_text   ? WAY_NEWS_CHART_TEXT
-              : what == u->chart_file ? WAY_NEWS_CHART_FILE
-                                      : WAY_NEWS_CHART_MESSAGE;
-  return what == u->chart_text || what == u->chart_file || what == u->chart_message;
+  const struct {
+    LV2_URID property;
+    WayNewsKind kind;
+  } texts[] = {{u->chart_text, WAY_NEWS_CHART_TEXT},
+               {u->chart_file, WAY_NEWS_CHART_FILE},
+               {u->chart_message, WAY_NEWS_CHART_MESSAGE},
+               {u->look, WAY_NEWS_LOOK}};
+  for (size_t i = 0; i < WAY_COUNT(texts); ++i) {
+    if (what != texts[i].property) continue;
+    out->kind = texts[i].kind;
+    return true;
+  }
+  return false;
 }
 
 bool way_news_read(const WayUrids* u, const LV2_Atom* atom, uint32_t size,

@@ -19,6 +19,7 @@
 #define HEIGHT 420.0
 #define SCALE_MOST 8.0
 #define FRAME_SECONDS 0.016 // from frame to frame, at least
+#define FIRST_SECONDS 0.15  // the first waits so long for chart and look, at most
 #define ASK_SECONDS 1.0     // after which the guide is asked to go on telling, or
 #define ASK_MESSAGES 50u    // messages: a host may run faster than time
 #define MESSAGE_MAX (WAY_LINE_MAX + 256u)
@@ -43,7 +44,8 @@ typedef struct {
   WayModel* model;
   WayPicture picture;
   WayWindow* window;
-  double painted; ///< When the newest frame was, in seconds
+  double opened;  ///< When, in seconds; 0 once there is something to paint
+  double painted; ///< When the newest frame was
   double asked;   ///< When the guide was asked last
   unsigned told;  ///< Messages since
   uint8_t message[MESSAGE_MAX];
@@ -79,9 +81,12 @@ static void get(Ui* ui, LV2_URID property) {
   send(ui);
 }
 
-static void set_text(void* to, bool path, WayText text) {
+static void set_text(void* to, WayModelText what, WayText text) {
   Ui* const ui = to;
   const WayUrids* const u = &ui->urids;
+  const LV2_URID properties[] = {[WAY_MODEL_CHART] = u->chart_text,
+                                 [WAY_MODEL_FILE] = u->chart_file,
+                                 [WAY_MODEL_LOOK] = u->look};
   LV2_Atom_Forge* const f = &ui->forge;
   LV2_Atom_Forge_Frame frame;
   lv2_atom_forge_set_buffer(f, ui->message, sizeof(ui->message));
@@ -89,10 +94,11 @@ static void set_text(void* to, bool path, WayText text) {
   lv2_atom_forge_key(f, u->patch_subject);
   lv2_atom_forge_urid(f, u->guide);
   lv2_atom_forge_key(f, u->patch_property);
-  lv2_atom_forge_urid(f, path ? u->chart_file : u->chart_text);
+  lv2_atom_forge_urid(f, properties[what]);
   lv2_atom_forge_key(f, u->patch_value);
   const LV2_Atom_Forge_Ref value = lv2_atom_forge_typed_string(
-      f, path ? u->atom_Path : u->atom_String, text.at, (uint32_t)text.size);
+      f, what == WAY_MODEL_FILE ? u->atom_Path : u->atom_String, text.at,
+      (uint32_t)text.size);
   lv2_atom_forge_pop(f, &frame);
   if (value) send(ui);
 }
@@ -184,6 +190,7 @@ static LV2UI_Handle instantiate(const LV2UI_Descriptor* descriptor,
   }
   const uintptr_t id = way_window_id(ui->window);
   memcpy(widget, &id, sizeof(*widget)); // a number in a pointer's clothes
+  ui->opened = seconds();
   get(ui, 0);
   return ui;
 }
@@ -202,6 +209,7 @@ static void port_event(LV2UI_Handle handle, uint32_t port, uint32_t size,
     WayNews news;
     if (!way_news_read(&ui->urids, (const LV2_Atom*)buffer, size, &news)) return;
     way_model_news(ui->model, &news, seconds());
+    if (news.kind != WAY_NEWS_PLACE) ui->opened = 0;
     ++ui->told;
   }
 }
@@ -230,7 +238,7 @@ static int idle(LV2UI_Handle handle) {
     ui->told = 0;
     get(ui, ui->urids.screen);
   }
-  if (now - ui->painted < FRAME_SECONDS) return 0;
+  if (now - ui->painted < FRAME_SECONDS || now - ui->opened < FIRST_SECONDS) return 0;
   ui->painted = now;
   show(ui, now);
   return 0;

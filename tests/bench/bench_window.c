@@ -1,5 +1,6 @@
 // What the window costs beside its host: a whole picture, and a frame of playing.
 #include "../../plugin/ui/view.h"
+#include "quiet_host.h"
 
 #include <stdio.h>
 #include <stdlib.h>
@@ -8,26 +9,6 @@
 
 #define ROUNDS 200
 #define STEPS 600
-
-static void set_control(void* to, WayControl control, float value) {
-  (void)to;
-  (void)control;
-  (void)value;
-}
-static void touch(void* to, WayControl control, bool held) {
-  (void)to;
-  (void)control;
-  (void)held;
-}
-static void set_text(void* to, bool path, WayText text) {
-  (void)to;
-  (void)path;
-  (void)text;
-}
-static bool ask_file(void* to) {
-  (void)to;
-  return false;
-}
 
 static double now_ms(void) {
   struct timespec t;
@@ -64,8 +45,7 @@ static void step(WayModel* m, int i) {
 static void measure(const char* chart, int width, int height) {
   static double times[STEPS];
   char what[64];
-  const WayModelHost host = {NULL, set_control, touch, set_text, ask_file};
-  WayModel* const m = way_model_new(&host);
+  WayModel* const m = quiet_model();
   WayPicture v = {.image = NULL};
   const WayNews news = {.kind = WAY_NEWS_CHART_TEXT, .text = way_text(chart)};
   if (!m) exit(1);

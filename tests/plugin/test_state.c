@@ -13,25 +13,8 @@
 #define TEXT GUIDE "#chartText"
 #define FILE_ GUIDE "#chartFile"
 #define MESSAGE GUIDE "#chartMessage"
+#define LOOK GUIDE "#look"
 #define CHART "title: Slack Tide\nkey: G major\n| G | C D | Em | D7 |\n"
-
-static void no_ports(const char* symbol, void* data, const void* value, uint32_t size,
-                     uint32_t type) {
-  (void)symbol, (void)data, (void)value, (void)size, (void)type;
-}
-
-static const void* no_value(const char* symbol, void* data, uint32_t* size,
-                            uint32_t* type) {
-  (void)symbol, (void)data;
-  *size = *type = 0;
-  return NULL;
-}
-
-static LilvState* save(Host* h) {
-  return lilv_state_new_from_instance(
-      h->plugin, h->instance, &h->map, NULL, NULL, NULL, NULL, no_value, NULL,
-      LV2_STATE_IS_POD | LV2_STATE_IS_PORTABLE, h->features);
-}
 
 /// A state as a preset file writes it.
 static LilvState* state_of(Host* h, const char* properties) {
@@ -51,8 +34,8 @@ static LilvState* state_of(Host* h, const char* properties) {
   return s;
 }
 
-static void restore(Host* h, const LilvState* s) {
-  lilv_state_restore(s, h->instance, no_ports, NULL, 0, h->features);
+static void restored(Host* h, const LilvState* s) {
+  host_restore(h, s);
   host_run(h, 64);
 }
 
@@ -67,17 +50,17 @@ static void test_round_trip(void** state) {
   (void)state;
   Host* const a = host_guide(NULL);
   host_chart(a, CHART);
-  LilvState* const saved = save(a);
+  LilvState* const saved = host_save(a);
   char* const text =
       lilv_state_to_string(a->world, &a->map, &a->unmap, saved, "urn:test:state", NULL);
 
   Host* const b = host_guide(NULL);
   LilvState* const loaded = lilv_state_new_from_string(b->world, &b->map, text);
-  restore(b, loaded);
+  restored(b, loaded);
   assert_string_equal(told(b, TEXT), CHART);
   assert_float_equal(*host_control(b, "chord_root"), 7, 0);
 
-  LilvState* const again = save(b);
+  LilvState* const again = host_save(b);
   char* const second =
       lilv_state_to_string(b->world, &b->map, &b->unmap, again, "urn:test:state", NULL);
   assert_string_equal(text, second);
@@ -94,13 +77,13 @@ static void test_saved_before_run_has_taken_it(void** state) {
   (void)state;
   Host* const h = host_guide(NULL);
   LilvState* const given = state_of(h, "guide:chartText \"| Dm7 | G7 |\"");
-  lilv_state_restore(given, h->instance, no_ports, NULL, 0, h->features);
-  LilvState* const saved = save(h); // run() has not been called in between
+  host_restore(h, given);
+  LilvState* const saved = host_save(h); // run() has not been called in between
   Host* const other = host_guide(NULL);
   char* const text =
       lilv_state_to_string(h->world, &h->map, &h->unmap, saved, "urn:test:state", NULL);
   LilvState* const loaded = lilv_state_new_from_string(other->world, &other->map, text);
-  restore(other, loaded);
+  restored(other, loaded);
   assert_string_equal(told(other, TEXT), "| Dm7 | G7 |");
   free(text);
   lilv_state_free(loaded);
@@ -129,7 +112,7 @@ static void test_what_cannot_be_read_changes_nothing(void** state) {
     Host* const h = host_guide(NULL);
     host_chart(h, CHART);
     LilvState* const s = state_of(h, bad[i].properties);
-    restore(h, s);
+    restored(h, s);
     assert_string_equal(told(h, TEXT), CHART);
     assert_float_equal(*host_control(h, "chord_root"), 7, 0);
     if (!strstr(h->log, bad[i].logged))
@@ -144,7 +127,7 @@ static void test_state_without_a_chart_keeps_it(void** state) {
   Host* const h = host_guide(NULL);
   host_chart(h, CHART);
   LilvState* const s = state_of(h, "guide:stateVersion \"1\"^^xsd:int");
-  restore(h, s);
+  restored(h, s);
   assert_string_equal(told(h, TEXT), CHART);
   assert_string_equal(h->log, "");
   lilv_state_free(s);
@@ -156,7 +139,7 @@ static void test_host_that_offers_nothing(void** state) {
   const HostOptions options = {.bare = true};
   Host* const h = host_guide(&options);
   LilvState* const s = state_of(h, "guide:chartText \"| Ab |\"");
-  for (int i = 0; i < 5; ++i) restore(h, s); // without a worker, old charts still go
+  for (int i = 0; i < 5; ++i) restored(h, s); // without a worker, old charts still go
   assert_string_equal(told(h, TEXT), "| Ab |");
   assert_float_equal(*host_control(h, "chord_root"), 8, 0);
   lilv_state_free(s);
@@ -184,13 +167,13 @@ static void test_chart_file(void** state) {
   assert_string_equal(told(h, TEXT), CHART);
 
   // The session carries the text: the file may be gone.
-  LilvState* const saved = save(h);
+  LilvState* const saved = host_save(h);
   unlink(path);
   Host* const other = host_guide(NULL);
   char* const text =
       lilv_state_to_string(h->world, &h->map, &h->unmap, saved, "urn:test:state", NULL);
   LilvState* const loaded = lilv_state_new_from_string(other->world, &other->map, text);
-  restore(other, loaded);
+  restored(other, loaded);
   assert_string_equal(told(other, TEXT), CHART);
   assert_string_equal(told(other, FILE_), path);
   free(text);
@@ -225,10 +208,84 @@ static void test_bad_chart_files(void** state) {
   host_free(h);
 }
 
+static void set_look(Host* h, const char* text) {
+  host_set(h, h->now, LOOK, LV2_ATOM__String, text);
+  host_run(h, 64);
+}
+
+static void test_the_look_is_kept(void** state) {
+  (void)state;
+  Host* const a = host_guide(NULL);
+  host_chart(a, CHART);
+  assert_null(told(a, LOOK)); // none yet
+  set_look(a, "view: stage");
+  set_look(a, "theme: dark; view: full");
+  assert_string_equal(told(a, LOOK), "theme: dark; view: full");
+  LilvState* const saved = host_save(a);
+  char* const text =
+      lilv_state_to_string(a->world, &a->map, &a->unmap, saved, "urn:test:state", NULL);
+  Host* const b = host_guide(NULL);
+  LilvState* const loaded = lilv_state_new_from_string(b->world, &b->map, text);
+  restored(b, loaded);
+  assert_string_equal(told(b, LOOK), "theme: dark; view: full");
+  assert_string_equal(told(b, TEXT), CHART);
+  free(text);
+  lilv_state_free(loaded);
+  lilv_state_free(saved);
+  host_free(b);
+  host_free(a);
+}
+
+static void test_a_look_that_is_none_is_left(void** state) {
+  (void)state;
+  char huge[800];
+  memset(huge, 'x', sizeof(huge) - 1);
+  huge[sizeof(huge) - 1] = 0;
+  Host* const h = host_guide(NULL);
+  set_look(h, "theme: dark");
+  set_look(h, huge);
+  assert_string_equal(told(h, LOOK), "theme: dark");
+  LilvState* s = state_of(h, "guide:look 12 ; guide:chartText \"| C |\"");
+  restored(h, s);
+  assert_string_equal(told(h, LOOK), "theme: dark");
+  assert_string_equal(told(h, TEXT), "| C |"); // no reason to leave the rest
+  lilv_state_free(s);
+  s = state_of(h, "guide:chartText \"| D |\"");
+  restored(h, s);
+  assert_string_equal(told(h, LOOK), "theme: dark");
+  lilv_state_free(s);
+  host_free(h);
+}
+
+static void test_an_open_window_is_told_of_a_restored_look(void** state) {
+  (void)state;
+  Host* const h = host_guide(NULL);
+  assert_null(told(h, GUIDE "#screen"));
+  LilvState* const s = state_of(h, "guide:look \"theme: dark\"");
+  restored(h, s);
+  host_clear(host_events(h, "out"));
+  for (int i = 0; i < 3; ++i) {
+    host_get(h, h->now, GUIDE "#screen"); // as windows do each second
+    host_run(h, 64);
+    const char* const look = host_told(h, LOOK);
+    if (i)
+      assert_null(look); // once is enough
+    else
+      assert_string_equal(look, "theme: dark");
+    host_clear(host_events(h, "out"));
+  }
+  set_look(h, "theme: light"); // whoever sets it knows
+  host_get(h, h->now, GUIDE "#screen");
+  host_run(h, 64);
+  assert_null(host_told(h, LOOK));
+  lilv_state_free(s);
+  host_free(h);
+}
+
 /// Saves as fast as it can while the main thread runs and swaps charts.
 static void* save_again_and_again(void* arg) {
   Host* const h = (Host*)arg;
-  for (int i = 0; i < 300; ++i) lilv_state_free(save(h));
+  for (int i = 0; i < 300; ++i) lilv_state_free(host_save(h));
   return NULL;
 }
 
@@ -241,6 +298,7 @@ static void test_save_beside_run(void** state) {
   assert_int_equal(pthread_create(&thread, NULL, save_again_and_again, h), 0);
   for (int i = 0; i < 300; ++i) {
     host_set(h, h->now, TEXT, LV2_ATOM__String, i % 2 ? CHART : "| Bb | F |");
+    host_set(h, h->now, LOOK, LV2_ATOM__String, i % 2 ? "theme: dark" : "");
     host_run(h, 64);
   }
   pthread_join(thread, NULL);
@@ -255,9 +313,9 @@ static void test_save_beside_run(void** state) {
 /// Restores as fast as it can while the main thread runs.
 static void* restore_again_and_again(void* arg) {
   Host* const h = (Host*)arg;
-  LilvState* const s = state_of(h, "guide:chartText \"| E | A |\"");
-  for (int i = 0; i < 300; ++i)
-    lilv_state_restore(s, h->instance, no_ports, NULL, 0, h->features);
+  LilvState* const s =
+      state_of(h, "guide:chartText \"| E | A |\" ; guide:look \"theme: dark\"");
+  for (int i = 0; i < 300; ++i) host_restore(h, s);
   lilv_state_free(s);
   return NULL;
 }
@@ -271,11 +329,15 @@ static void test_restore_beside_run(void** state) {
   assert_int_equal(pthread_create(&thread, NULL, restore_again_and_again, h), 0);
   for (int i = 0; i < 3000; ++i) {
     host_midi(h, "melody", h->now, i % 2 ? 0x80 : 0x90, 60, 90);
+    if (i % 8 == 0) host_set(h, h->now, LOOK, LV2_ATOM__String, "view: stage");
+    if (i % 8 == 1) host_get(h, h->now, LOOK);
     host_run(h, 64);
   }
   pthread_join(thread, NULL);
   host_run(h, 64);
   assert_string_equal(told(h, TEXT), "| E | A |");
+  const char* const look = told(h, LOOK); // one or the other, and whole
+  assert_true(!strcmp(look, "theme: dark") || !strcmp(look, "view: stage"));
   host_free(h);
 }
 
@@ -288,6 +350,9 @@ int main(void) {
       cmocka_unit_test(test_host_that_offers_nothing),
       cmocka_unit_test(test_chart_file),
       cmocka_unit_test(test_bad_chart_files),
+      cmocka_unit_test(test_the_look_is_kept),
+      cmocka_unit_test(test_a_look_that_is_none_is_left),
+      cmocka_unit_test(test_an_open_window_is_told_of_a_restored_look),
       cmocka_unit_test(test_save_beside_run),
       cmocka_unit_test(test_restore_beside_run),
   };

@@ -5,6 +5,7 @@
 #include <lv2/atom/util.h>
 #include <lv2/midi/midi.h>
 #include <lv2/patch/patch.h>
+#include <lv2/state/state.h>
 #include <lv2/time/time.h>
 
 #include <stdio.h>
@@ -500,4 +501,26 @@ void host_chart(Host* h, const char* text) {
   host_run(h, 1);
   host_settle(h);
   host_run(h, 1);
+}
+
+static void no_ports(const char* symbol, void* data, const void* value, uint32_t size,
+                     uint32_t type) {
+  (void)symbol, (void)data, (void)value, (void)size, (void)type;
+}
+
+static const void* no_value(const char* symbol, void* data, uint32_t* size,
+                            uint32_t* type) {
+  (void)symbol, (void)data;
+  *size = *type = 0;
+  return NULL;
+}
+
+LilvState* host_save(Host* h) {
+  return lilv_state_new_from_instance(
+      h->plugin, h->instance, &h->map, NULL, NULL, NULL, NULL, no_value, NULL,
+      LV2_STATE_IS_POD | LV2_STATE_IS_PORTABLE, h->features);
+}
+
+void host_restore(Host* h, const LilvState* s) {
+  lilv_state_restore(s, h->instance, no_ports, NULL, 0, h->features);
 }

@@ -142,6 +142,10 @@ void host_run(Host* h, uint32_t n_frames);
 void host_run_blocks(Host* h, int64_t n_frames, uint32_t block);
 /// Wait until the worker has nothing to do.
 void host_settle(Host* h);
+/// What the plug-in saves, without ports; for lilv_state_free().
+LilvState* host_save(Host* h);
+/// Let it restore a state; ports stay as they are.
+void host_restore(Host* h, const LilvState* s);
 /// Give a chart as text and run until it is in use.
 void host_chart(Host* h, const char* text);
 

@@ -2,6 +2,7 @@
 #include "../../plugin/ui/choice.h"
 #include "check.h"
 #include "host.h"
+#include "rng.h"
 
 #include <ctype.h>
 
@@ -116,12 +117,52 @@ static void test_a_position_of_the_hand_fills_the_view(void** state) {
   assert_int_equal(look.keys.low, way_keyboard_default().low - 12);
 }
 
+static void test_the_look_comes_back_from_its_text(void** state) {
+  (void)state;
+  for (uint32_t seed = 1; seed <= 300; ++seed) {
+    uint32_t rng = seed;
+    float given[WAY_CHOICE_COUNT], read[WAY_CHOICE_COUNT];
+    for (unsigned i = 0; i < WAY_CHOICE_COUNT; ++i) {
+      const WayChoiceId id = (WayChoiceId)i;
+      given[i] = way_choice_moved(id, way_choice(id)->start, (int)rng_below(&rng, 90));
+      read[i] = way_choice(id)->start;
+    }
+    char text[512];
+    WayOut out = way_out(text, sizeof(text));
+    way_choice_write_look(given, &out);
+    assert_true(out.size < 400);
+    way_choice_read_look(way_text(text), read);
+    for (unsigned i = 0; i < WAY_CHOICE_COUNT; ++i) {
+      const WayChoice* const c = way_choice((WayChoiceId)i);
+      const float want = c->control == WAY_CHOICE_OF_LOOK ? given[i] : c->start;
+      if (read[i] < want || read[i] > want)
+        fail_msg("seed %u: %s is %g after %s", seed, c->label, (double)read[i], text);
+    }
+  }
+}
+
+static void test_what_a_look_does_not_say_stays(void** state) {
+  (void)state;
+  float values[WAY_CHOICE_COUNT] = {0};
+  values[WAY_CHOICE_CAPO] = 3;
+  way_choice_read_look(way_text("theme: dark;view:stage ; capo: 99; handling: snap;"
+                                "colour: pink; signs; : ;; frets: hand"),
+                       values);
+  assert_float_equal(values[WAY_CHOICE_THEME], 1, 0);
+  assert_float_equal(values[WAY_CHOICE_VIEW], 1, 0);
+  assert_float_equal(values[WAY_CHOICE_FRETS], WAY_FRETS_HAND, 0);
+  assert_float_equal(values[WAY_CHOICE_CAPO], 3, 0);
+  assert_float_equal(values[WAY_CHOICE_HANDLING], 0, 0); // no part of the look
+}
+
 int main(void) {
   const struct CMUnitTest tests[] = {
       cmocka_unit_test(test_controls_are_as_hosts_know_them),
       cmocka_unit_test(test_every_choice_has_a_key_of_its_own),
       cmocka_unit_test(test_steps_reach_every_value_and_no_other),
       cmocka_unit_test(test_a_position_of_the_hand_fills_the_view),
+      cmocka_unit_test(test_the_look_comes_back_from_its_text),
+      cmocka_unit_test(test_what_a_look_does_not_say_stays),
   };
   return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -10,11 +10,11 @@
 /// What the model asked its host for.
 typedef struct {
   WayModel* m;
-  unsigned writes, touches, texts, files;
+  unsigned writes, touches, texts, files, looks;
   WayControl control;
   float value;
   bool held, path, has_files;
-  char text[512];
+  char text[512], look[512];
 } Asked;
 
 static void set_control(void* to, WayControl control, float value) {
@@ -31,10 +31,15 @@ static void touch(void* to, WayControl control, bool held) {
   a->held = held;
 }
 
-static void set_text(void* to, bool path, WayText text) {
+static void set_text(void* to, WayModelText what, WayText text) {
   Asked* const a = to;
+  if (what == WAY_MODEL_LOOK) {
+    ++a->looks;
+    snprintf(a->look, sizeof(a->look), "%.*s", (int)text.size, text.at);
+    return;
+  }
   ++a->texts;
-  a->path = path;
+  a->path = what == WAY_MODEL_FILE;
   snprintf(a->text, sizeof(a->text), "%.*s", (int)text.size, text.at);
 }
 
@@ -110,9 +115,28 @@ static void test_keys_turn_choices_and_undo_takes_back(void** state) {
   key(&a, 'u', false, false);
   assert_int_equal(a.writes, 8);
   assert_non_null(a.m->screen.notice);
-  key(&a, 'v', false, false); // the look is nobody else's
+  assert_int_equal(a.looks, 0);
+  key(&a, 'v', false, false); // no control: a text the guide keeps
   assert_int_equal(a.writes, 8);
   assert_int_equal(a.m->screen.look.view, WAY_VIEW_STAGE);
+  assert_int_equal(a.looks, 1);
+  assert_non_null(strstr(a.look, "view: stage"));
+  way_model_free(a.m);
+}
+
+static void test_the_guide_brings_the_look_back(void** state) {
+  (void)state;
+  Asked a;
+  start(&a, "| D | G |");
+  const WayNews news = {.kind = WAY_NEWS_LOOK,
+                        .text = way_text("instrument: dadgad; theme: contrast")};
+  way_model_news(a.m, &news, 0);
+  way_model_update(a.m, 900, 420, 0);
+  assert_int_equal(a.m->screen.look.theme, WAY_THEME_CONTRAST);
+  assert_int_equal(a.m->screen.look.frets.tuning.open[0], 38);
+  assert_int_equal(a.looks, 0); // not sent back
+  key(&a, 'u', false, false);   // no step of the player's
+  assert_int_equal(a.m->screen.look.theme, WAY_THEME_CONTRAST);
   way_model_free(a.m);
 }
 
@@ -392,6 +416,7 @@ static void test_anything_can_be_done(void** state) {
 int main(void) {
   const struct CMUnitTest tests[] = {
       cmocka_unit_test(test_keys_turn_choices_and_undo_takes_back),
+      cmocka_unit_test(test_the_guide_brings_the_look_back),
       cmocka_unit_test(test_the_wheel_turns_what_it_is_over),
       cmocka_unit_test(test_a_click_is_the_next_value_and_a_drag_one_step),
       cmocka_unit_test(test_the_host_turns_what_the_screen_shows),

@@ -1,33 +1,13 @@
 // Painting: what is painted again and again in parts is what would be painted at once.
 #include "../../plugin/ui/view.h"
 #include "canvas.h"
+#include "quiet_host.h"
 #include "rng.h"
 
 #include <stdlib.h>
 
-static void set_control(void* to, WayControl control, float value) {
-  (void)to;
-  (void)control;
-  (void)value;
-}
-static void touch(void* to, WayControl control, bool held) {
-  (void)to;
-  (void)control;
-  (void)held;
-}
-static void set_text(void* to, bool path, WayText text) {
-  (void)to;
-  (void)path;
-  (void)text;
-}
-static bool ask_file(void* to) {
-  (void)to;
-  return false;
-}
-
 static WayModel* model(const char* text) {
-  const WayModelHost host = {NULL, set_control, touch, set_text, ask_file};
-  WayModel* const m = way_model_new(&host);
+  WayModel* const m = quiet_model();
   assert_non_null(m);
   const WayNews chart = {.kind = WAY_NEWS_CHART_TEXT, .text = way_text(text)};
   way_model_news(m, &chart, 0);

@@ -145,6 +145,53 @@ static void test_a_typed_chart_is_played(void** state) {
   host_free(h);
 }
 
+/// The picture of a window that is opened for it, and closed.
+static cairo_surface_t* picture_of_new(Host* h) {
+  WindowHost* const w = window_host_new(h, NULL);
+  window_host_settle(w);
+  window_host_settle(w);
+  cairo_surface_t* const picture = window_host_picture(w);
+  window_host_free(w);
+  return picture;
+}
+
+static void test_the_look_outlives_its_window(void** state) {
+  (void)state;
+  Host* const h = with_chart();
+  cairo_surface_t* const before = picture_of_new(h);
+  WindowHost* const w = window_host_new(h, NULL);
+  window_host_settle(w);
+  static const KeySym keys[] = {XK_t, XK_i, XK_i, XK_f, XK_n, XK_Escape};
+  for (size_t i = 0; i < sizeof(keys) / sizeof(keys[0]); ++i) {
+    window_host_key(w, keys[i], 0);
+    window_host_settle(w);
+  }
+  cairo_surface_t* const changed = window_host_picture(w);
+  window_host_free(w);
+  cairo_surface_t* const again = picture_of_new(h);
+  assert_true(pictures_apart(before, changed) > 100000);
+  assert_int_equal(pictures_apart(changed, again), 0);
+
+  // And its session: another instance, as in another process.
+  LilvState* const saved = host_save(h);
+  char* const text =
+      lilv_state_to_string(h->world, &h->map, &h->unmap, saved, "urn:test:state", NULL);
+  Host* const other = host_guide(NULL);
+  LilvState* const loaded = lilv_state_new_from_string(other->world, &other->map, text);
+  host_restore(other, loaded);
+  cairo_surface_t* const next_day = picture_of_new(other);
+  assert_int_equal(pictures_apart(changed, next_day), 0);
+  free(text);
+  lilv_state_free(loaded);
+  lilv_state_free(saved);
+  cairo_surface_destroy(before);
+  cairo_surface_destroy(changed);
+  cairo_surface_destroy(again);
+  cairo_surface_destroy(next_day);
+  host_free(other);
+  host_free(h);
+}
+
 static void test_it_follows_the_hosts_size_and_the_host_its(void** state) {
   (void)state;
   Host* const h = with_chart();
@@ -344,6 +391,7 @@ int main(void) {
       cmocka_unit_test(test_it_stands_alone),
       cmocka_unit_test(test_keys_and_pointer_reach_the_guide),
       cmocka_unit_test(test_a_typed_chart_is_played),
+      cmocka_unit_test(test_the_look_outlives_its_window),
       cmocka_unit_test(test_it_follows_the_hosts_size_and_the_host_its),
       cmocka_unit_test(test_opened_and_closed_again_and_again),
       cmocka_unit_test(test_ten_windows_show_the_same),
