@@ -1,5 +1,7 @@
 #include "cli/file.h"
 
+#include "take/big.h"
+
 #include <errno.h>
 #include <fcntl.h>
 #include <signal.h>
@@ -9,14 +11,22 @@
 #include <sys/stat.h>
 #include <unistd.h>
 
+/// Room to begin reading with: that of the whole file, if it can be told.
+static size_t first_room(int fd) {
+  struct stat file;
+  const bool known = !fstat(fd, &file) && S_ISREG(file.st_mode) && file.st_size > 0 &&
+                     (uint64_t)file.st_size < WAY_FILE_MAX;
+  return known ? (size_t)file.st_size + 2 : 1 << 16;
+}
+
 /// Read all of `fd` into `*out`; returns 0, or why not as an errno value.
 static int read_all(int fd, WayFile* out) {
   size_t room = 0, size = 0;
   char* at = NULL;
   for (;;) {
     if (room - size < 2) {
-      room = room ? room * 2 : 1 << 16;
-      char* const more = realloc(at, room);
+      room = room ? room * 2 : first_room(fd);
+      char* const more = way_big_resize(at, room);
       if (!more) break;
       at = more;
     }

@@ -67,24 +67,22 @@ static bool alike(const Move* a, const Move* b, int semitones) {
 }
 
 /// Whether `need` moves return in the same order, none shifted by more than #SHIFT_MAX:
-/// the longest common subsequence, given up as soon as it can't be long enough.
+/// the longest common subsequence, given up as soon as it can't be long enough.  A
+/// clear bit of `row` adds one to the length; a carry out of it is a new one (Hyyro
+/// 2004, "Bit-parallel LCS-length computation revisited").
 static bool returns(const Outline* a, const Outline* b, uint32_t need) {
-  uint8_t row[MOVES_MAX + 1] = {0};
+  const uint32_t all = (1u << b->n) - 1;
+  uint32_t row = all, missed = 0;
   for (uint32_t i = 0; i < a->n; ++i) {
     const uint32_t from = i > SHIFT_MAX ? i - SHIFT_MAX : 0;
     const uint32_t end = i + SHIFT_MAX < b->n ? i + SHIFT_MAX + 1 : b->n;
-    uint8_t corner = row[from];
-    for (uint32_t k = from; k < end; ++k) {
-      const uint8_t above = row[k + 1];
-      uint8_t best = above > row[k] ? above : row[k];
-      if (alike(&a->moves[i], &b->moves[k], INTERVAL_LIKE) && corner >= best)
-        best = (uint8_t)(corner + 1);
-      row[k + 1] = best;
-      corner = above;
-    }
-    // What lies past the band has seen no more than its edge.
-    for (uint32_t k = end; k < b->n && row[k + 1] < row[k]; ++k) row[k + 1] = row[k];
-    if (row[b->n] + (a->n - 1 - i) < need) return false;
+    uint32_t like = 0;
+    for (uint32_t k = from; k < end; ++k)
+      like |= (uint32_t)alike(&a->moves[i], &b->moves[k], INTERVAL_LIKE) << k;
+    const uint32_t sum = row + (row & like);
+    missed += sum <= all;
+    if (a->n - missed < need) return false;
+    row = (sum | (row & ~like)) & all;
   }
   return true;
 }

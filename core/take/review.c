@@ -1,5 +1,6 @@
 #include "take/review.h"
 
+#include "take/big.h"
 #include "take/review_line.h"
 
 #include <math.h>
@@ -328,7 +329,7 @@ WayStatus way_review_new(const WayTake* take, const WayTimeline* timeline,
   if (!r) return WAY_ERR_NO_MEMORY;
   *r =
       (WayReview){.take = take, .timeline = timeline, .origin = origin, .early = early};
-  r->notes = calloc(take->n + 1, sizeof(*r->notes));
+  r->notes = way_big_resize(NULL, (take->n + (size_t)1) * sizeof(*r->notes));
   WayStatus st = r->notes ? WAY_OK : WAY_ERR_NO_MEMORY;
   if (!st) {
     review_notes(r);

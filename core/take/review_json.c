@@ -8,11 +8,12 @@
 #include <string.h>
 
 enum {
-  BUFFER = 1 << 16,
+  BUFFER = 1 << 18,
   FRAGMENT = 256, // holds the longest fragment: a symbol and some forty words' worth
   FRAGMENTS = 256,
   NOTE_MAX = 512, // bytes of a note's own members
   DIGITS_MAX = 20,
+  PLAIN_MAX = 64,
   BEATS_MAX = 1 + DIGITS_MAX + 7,
   BAR_TEXT = 128 + 6 * WAY_NAME_MAX, // every byte of a name may need an escape
 };
@@ -49,6 +50,14 @@ static void flush(Json* j) {
   fwrite(j->buffer, 1, j->used, j->to);
   j->used = 0;
 }
+
+/// Room for `n` more bytes: where they go.  To be ended by wrote().
+static char* room(Json* j, size_t n) {
+  if (n > BUFFER - j->used) flush(j);
+  return j->buffer + j->used;
+}
+
+static void wrote(Json* j, const char* end) { j->used = (size_t)(end - j->buffer); }
 
 static void put_long(Json* j, const char* bytes, size_t n) {
   while (n > BUFFER - j->used) {
@@ -93,10 +102,16 @@ static void element(Json* j) {
 
 /// Begin a member; `name` needs no escapes.
 static void member(Json* j, const char* name) {
-  element(j);
-  put_char(j, '"');
-  put_string(j, name);
-  put(j, "\":", 2);
+  const size_t n = strlen(name);
+  char* to = room(j, n + 4);
+  if (j->more) *to++ = ',';
+  j->more = true;
+  *to++ = '"';
+  memcpy(to, name, n);
+  to += n;
+  *to++ = '"';
+  *to++ = ':';
+  wrote(j, to);
 }
 
 /// A string that needs no escapes.
@@ -106,7 +121,23 @@ static void put_name(Json* j, const char* name) {
   put_char(j, '"');
 }
 
+/// Whether a text is as short and plain as most are: ASCII that needs no escapes.
+static bool is_plain(WayText text) {
+  if (text.size > PLAIN_MAX) return false;
+  for (size_t i = 0; i < text.size; ++i)
+    if (text.at[i] < ' ' || text.at[i] == '"' || text.at[i] == '\\') return false;
+  return true;
+}
+
 static void put_text(Json* j, WayText text) {
+  if (is_plain(text)) {
+    char* const to = room(j, PLAIN_MAX + 2);
+    to[0] = '"';
+    memcpy(to + 1, text.at, text.size);
+    to[1 + text.size] = '"';
+    wrote(j, to + 2 + text.size);
+    return;
+  }
   put_char(j, '"');
   WayCursor c = way_cursor(text);
   for (size_t from = 0; from < text.size; from = c.byte) {
@@ -129,14 +160,6 @@ static void text(Json* j, const char* name, const char* value) {
   put_text(j, way_text(value));
 }
 
-/// Room for `n` more bytes: where they go.  To be ended by wrote().
-static char* room(Json* j, size_t n) {
-  if (n > BUFFER - j->used) flush(j);
-  return j->buffer + j->used;
-}
-
-static void wrote(Json* j, const char* end) { j->used = (size_t)(end - j->buffer); }
-
 // What writes to a place in the buffer returns the place behind.
 
 #define WRITE(to, literal)                                                             \
@@ -156,14 +179,11 @@ static inline char* write_digits(char* to, uint64_t value) {
   return to;
 }
 
-static void put_digits(Json* j, uint64_t value) {
-  wrote(j, write_digits(room(j, DIGITS_MAX), value));
-}
-
 static void integer(Json* j, const char* name, int64_t value) {
   member(j, name);
-  if (value < 0) put_char(j, '-');
-  put_digits(j, value < 0 ? 0 - (uint64_t)value : (uint64_t)value);
+  char* to = room(j, 1 + DIGITS_MAX);
+  if (value < 0) *to++ = '-';
+  wrote(j, write_digits(to, value < 0 ? 0 - (uint64_t)value : (uint64_t)value));
 }
 
 static void boolean(Json* j, const char* name, bool value) {

@@ -1,5 +1,7 @@
 #include "take/review_line.h"
 
+#include "take/big.h"
+
 #include <stdlib.h>
 
 /// How many notes on a tension may resolve: as far as an enclosure or turn delays it.
@@ -31,8 +33,9 @@ static uint32_t gather(const WayReview* r, uint32_t* notes) {
   return n;
 }
 
-/// The harmony a note ends over; NULL before the chart.  An end just behind a change
-/// still belongs to the chord before it.  To be asked note by note.
+/// The harmony a note ends over; NULL before the chart, or if it is the one it begins
+/// over.  An end just behind a change still belongs to the chord before it.  To be
+/// asked note by note.
 static const WayHarmony* harmony_at_end(Line* l, uint32_t i) {
   const WayReview* const r = l->r;
   const WayTimeline* const t = r->timeline;
@@ -43,7 +46,7 @@ static const WayHarmony* harmony_at_end(Line* l, uint32_t i) {
     l->change = 0;
   else if (onset >= l->change)
     l->change = way_timeline_next_change(t, onset);
-  if (end <= l->change) return &t->harmonies[r->notes[i].harmony];
+  if (end <= l->change) return NULL;
   return way_timeline_harmony(t, way_timeline_at(t, end).span);
 }
 
@@ -73,8 +76,8 @@ static WayMelodyNote melody_note(Line* l, uint32_t k) {
         note->start - before->start - before->length >= way_review_beat(r->timeline);
   }
   m.chord_tone = r->notes[i].role.role == WAY_ROLE_CHORD;
-  m.chord_tone_at_end =
-      end && way_harmony_role(end, note->pitch).role == WAY_ROLE_CHORD;
+  m.chord_tone_at_end = end ? way_harmony_role(end, note->pitch).role == WAY_ROLE_CHORD
+                            : m.chord_tone && r->notes[i].harmony != WAY_NO_HARMONY;
   m.chromatic = r->notes[i].role.role == WAY_ROLE_CHROMATIC;
   if (end && way_pcs_has(way_chord_basic_pcs(&end->chord), way_pc(note->pitch)))
     r->notes[i].resolves_to = i; // if it is a tension at all
@@ -133,9 +136,11 @@ WayStatus way_review_line(WayReview* r) {
     r->notes[i].kind = WAY_EMBELLISH_COUNT;
     r->notes[i].resolves_to = WAY_NO_NOTE;
   }
-  Line l = {.r = r, .change = INT64_MIN, .notes = malloc((n + 1) * sizeof(*l.notes))};
+  Line l = {.r = r,
+            .change = INT64_MIN,
+            .notes = way_big_resize(NULL, (n + (size_t)1) * sizeof(*l.notes))};
   if (l.notes) l.n = gather(r, l.notes);
-  l.melody = malloc((l.n + 1) * sizeof(*l.melody));
+  l.melody = way_big_resize(NULL, (l.n + (size_t)1) * sizeof(*l.melody));
   l.kinds = malloc(l.n + 1);
   const bool room = l.notes && l.melody && l.kinds;
   if (room) fill(&l);

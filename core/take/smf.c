@@ -1,5 +1,7 @@
 #include "take/smf.h"
 
+#include "take/big.h"
+
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
@@ -33,7 +35,7 @@ static uint8_t* store_take(struct WaySmfStore* store, size_t size, size_t block_
   Block* b = store->blocks;
   if (!b || b->room - b->used < size) {
     const size_t room = size > block_size ? size : block_size;
-    b = malloc(sizeof(*b) + room);
+    b = way_big_resize(NULL, sizeof(*b) + room);
     if (!b) return NULL;
     *b = (Block){store->blocks, 0, room};
     store->blocks = b;
@@ -81,14 +83,19 @@ WaySmfTrack* way_smf_add_track(WaySmf* smf) {
   return track;
 }
 
+static WayStatus make_room(WaySmfTrack* track, uint32_t room) {
+  WaySmfEvent* const more = way_big_resize(track->events, room * sizeof(*more));
+  if (!more) return WAY_ERR_NO_MEMORY;
+  track->events = more;
+  track->room = room;
+  return WAY_OK;
+}
+
 static WayStatus push(WaySmfTrack* track, WaySmfEvent event) {
   if (track->n == track->room) {
     if (track->room > UINT32_MAX / 2) return WAY_ERR_NO_MEMORY;
-    const uint32_t room = track->room ? 2 * track->room : 16;
-    WaySmfEvent* const more = realloc(track->events, room * sizeof(*more));
-    if (!more) return WAY_ERR_NO_MEMORY;
-    track->events = more;
-    track->room = room;
+    const WayStatus st = make_room(track, track->room ? 2 * track->room : 16);
+    if (st) return st;
   }
   track->events[track->n++] = event;
   track->n_metas += way_smf_meta(&event) >= 0;
@@ -248,6 +255,9 @@ static WayStatus read_track(Reader* r) {
   WaySmfTrack* const track = way_smf_add_track(r->smf);
   if (!track) return no_memory(r);
   track->offset = (uint32_t)r->at - CHUNK_HEADER;
+  // An event seldom takes less; room that is not used costs nothing.
+  const uint32_t likely = (uint32_t)(r->end - r->at) / 3;
+  if (likely && make_room(track, likely)) return no_memory(r);
   uint64_t tick = 0;
   uint8_t running = 0;
   bool ended = false;

@@ -1,5 +1,7 @@
 #include "take/take.h"
 
+#include "take/big.h"
+
 #include <stdlib.h>
 #include <string.h>
 
@@ -130,46 +132,66 @@ static int bend_held(const Channel* c, uint32_t first, uint64_t start, uint64_t 
 
 // ---- Notes.
 
-/// A note while it is collected.
+/// A note that still sounds.
 typedef struct {
   uint64_t tick; // of its start, in the file
-  uint32_t bend; // in force as it begins: an index into its channel's
-  uint32_t next; // on the same key and channel, still sounding; or NONE
+  uint32_t note; // which
+  uint32_t bend; // in force as it began: an index into its channel's
+  uint32_t next; // on the same key and channel, or free like this one; or NONE
 } Sounding;
 
 typedef struct {
   const WaySmf* smf;
   WayTake* take;
   uint32_t room;
-  Sounding* sounding;                                   // parallel to the take's notes
+  Sounding* sounding; // as many as ever sounded at once
+  uint32_t n_sounding, room_sounding;
+  uint32_t free;                                        // the first that is free
   uint32_t first[CHANNELS][KEYS], last[CHANNELS][KEYS]; // queues of sounding notes
   Channel channels[CHANNELS];
   int channel;    // 1..16, or 0 for all
   uint32_t event; // the one in hand
 } Collector;
 
+/// A place among the sounding notes; NONE if out of memory.
+static uint32_t take_sounding(Collector* c) {
+  if (c->free != NONE) {
+    const uint32_t s = c->free;
+    c->free = c->sounding[s].next;
+    return s;
+  }
+  if (c->n_sounding == c->room_sounding) {
+    const uint32_t room = c->room_sounding ? 2 * c->room_sounding : 16;
+    Sounding* const more = realloc(c->sounding, room * sizeof(*more));
+    if (!more) return NONE;
+    c->sounding = more;
+    c->room_sounding = room;
+  }
+  return c->n_sounding++;
+}
+
 static bool begin(Collector* c, uint64_t tick, uint8_t channel, uint8_t key,
                   uint8_t velocity) {
   WayTake* const take = c->take;
   if (take->n == c->room) {
     if (c->room > NONE / 2) return false;
-    const uint32_t room = c->room ? 2 * c->room : 64;
-    WayNote* const notes = realloc(take->notes, room * sizeof(*notes));
-    if (notes) take->notes = notes;
-    Sounding* const sounding =
-        notes ? realloc(c->sounding, room * sizeof(*sounding)) : NULL;
-    if (!sounding) return false;
-    c->sounding = sounding;
+    // The first guess leaves a note-off for each; what is not needed costs nothing.
+    const uint32_t room = c->room ? 2 * c->room : c->smf->tracks[take->track].n / 2 + 1;
+    WayNote* const notes = way_big_resize(take->notes, room * sizeof(*notes));
+    if (!notes) return false;
+    take->notes = notes;
     c->room = room;
   }
-  const uint32_t i = take->n++;
-  take->notes[i] = (WayNote){0, 0, key, key, velocity, channel, c->event, WAY_NO_EVENT};
-  c->sounding[i] = (Sounding){tick, c->channels[channel].n - 1, NONE};
+  const uint32_t s = take_sounding(c);
+  if (s == NONE) return false;
+  take->notes[take->n] =
+      (WayNote){0, 0, key, key, velocity, channel, c->event, WAY_NO_EVENT};
+  c->sounding[s] = (Sounding){tick, take->n++, c->channels[channel].n - 1, NONE};
   if (c->first[channel][key] == NONE)
-    c->first[channel][key] = i;
+    c->first[channel][key] = s;
   else
-    c->sounding[c->last[channel][key]].next = i;
-  c->last[channel][key] = i;
+    c->sounding[c->last[channel][key]].next = s;
+  c->last[channel][key] = s;
   return true;
 }
 
@@ -180,8 +202,10 @@ static bool end(Collector* c, uint64_t tick, uint8_t channel, uint8_t key,
   const uint32_t i = c->first[channel][key];
   if (i == NONE) return false;
   const Sounding s = c->sounding[i];
-  WayNote* const note = &c->take->notes[i];
+  WayNote* const note = &c->take->notes[s.note];
   c->first[channel][key] = s.next;
+  c->sounding[i].next = c->free;
+  c->free = i;
   note->off = off;
   note->start = way_smf_music_tick(c->smf, s.tick);
   note->length = way_smf_music_tick(c->smf, tick) - note->start;
@@ -269,6 +293,7 @@ static WayStatus collect(const WaySmf* smf, uint32_t track, int channel,
   c->smf = smf;
   c->take = take;
   c->channel = channel;
+  c->free = NONE;
   take->track = track;
   const bool done = collect_track(c, &smf->tracks[track]);
   for (unsigned i = 0; i < CHANNELS; ++i) free(c->channels[i].bends);

@@ -1,0 +1,20 @@
+#define _DEFAULT_SOURCE // madvise()
+#include "take/big.h"
+
+#include <stdint.h>
+#include <stdlib.h>
+#include <sys/mman.h>
+
+#define LARGE_PAGE ((uintptr_t)1 << 21)
+
+void* way_big_resize(void* at, size_t size) {
+  void* const out = realloc(at, size);
+#ifdef MADV_HUGEPAGE
+  // The first touch of each page costs more than all that a review does with it.
+  const uintptr_t from = ((uintptr_t)out + LARGE_PAGE - 1) & ~(LARGE_PAGE - 1);
+  const uintptr_t end = ((uintptr_t)out + size) & ~(LARGE_PAGE - 1);
+  if (out && from < end) // a hint: it does not matter if it is not taken
+    (void)madvise((void*)from, end - from, MADV_HUGEPAGE);
+#endif
+  return out;
+}
