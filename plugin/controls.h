@@ -30,30 +30,27 @@ typedef struct {
 void way_controls_init(WayControls* c);
 /// Connect a port; NULL for none.  @par Real-time safe.
 void way_controls_connect(WayControls* c, unsigned control, const float* at);
-/// The bits in which `seen` and `n` values that lie side by side differ.
-static inline uint64_t way_controls_compare(const float* block, const uint32_t* seen,
-                                            unsigned n) {
-  uint64_t difference = 0;
-  unsigned i = 0;
-  for (; i + 2 <= n; i += 2) {
-    uint64_t value, before;
-    memcpy(&value, block + i, sizeof(value));
-    memcpy(&before, seen + i, sizeof(before));
-    difference |= value ^ before;
-  }
-  for (; i < n; ++i) {
-    uint32_t value;
-    memcpy(&value, block + i, sizeof(value));
-    difference |= value ^ seen[i];
+/// Four values at once, wherever they lie.
+typedef uint32_t WayFourBits __attribute__((vector_size(16), aligned(4), may_alias));
+/// The bits in which `n` >= 4 values that lie side by side differ from `seen`.
+static inline WayFourBits way_controls_compare(const float* block, const uint32_t* seen,
+                                               unsigned n) {
+  WayFourBits difference = {0};
+  WAY_UNROLL for (unsigned i = 0; i < n; i += 4) {
+    const unsigned at = i + 4 <= n ? i : n - 4; // the last four may overlap
+    difference |= *(const WayFourBits*)(const void*)(block + at) ^
+                  *(const WayFourBits*)(const void*)(seen + at);
   }
   return difference;
 }
 /// Whether any value differs from the one acted upon.  @par Real-time safe.
 static inline bool way_controls_changed(const WayControls* c) {
-  if (c->first && c->rest)
-    return (way_controls_compare(c->first, c->seen, WAY_CONTROL_FIRST) |
-            way_controls_compare(c->rest, c->seen + WAY_CONTROL_FIRST,
-                                 WAY_CONTROL_COUNT - WAY_CONTROL_FIRST)) != 0;
+  if (c->first && c->rest) {
+    const WayFourBits d = way_controls_compare(c->first, c->seen, WAY_CONTROL_FIRST) |
+                          way_controls_compare(c->rest, c->seen + WAY_CONTROL_FIRST,
+                                               WAY_CONTROL_COUNT - WAY_CONTROL_FIRST);
+    return (d[0] | d[1] | d[2] | d[3]) != 0;
+  }
   uint32_t difference = 0;
   for (unsigned i = 0; i < WAY_CONTROL_COUNT; ++i) {
     uint32_t value;

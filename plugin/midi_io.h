@@ -3,6 +3,7 @@
 #ifndef WAY_PLUGIN_MIDI_IO_H
 #define WAY_PLUGIN_MIDI_IO_H
 
+#include "base/attributes.h"
 #include "urids.h"
 
 #include <lv2/atom/atom.h>
@@ -35,6 +36,19 @@ static inline size_t way_event_size(const LV2_Atom_Event* e) {
   return sizeof(LV2_Atom_Event) + (((size_t)e->body.size + 7u) & ~(size_t)7u);
 }
 
+/// The frame of an event in its block: times rise, and stay in the block.
+static inline int64_t way_event_frame(const LV2_Atom_Event* e, int64_t before,
+                                      int64_t last) {
+  const int64_t risen = e->time.frames > before ? e->time.frames : before;
+  return risen < last ? risen : last;
+}
+
+/// The three bytes of an event of that size, from the lowest up.
+static inline uint32_t way_event_note(const LV2_Atom_Event* e) {
+  const uint8_t* const bytes = (const uint8_t*)(e + 1);
+  return bytes[0] | (uint32_t)bytes[1] << 8 | (uint32_t)bytes[2] << 16;
+}
+
 /// Go on from `event` to the first event of a wanted type, itself included.
 static inline void way_reader_settle(WayEventReader* r, const LV2_Atom_Event* event) {
   const uint8_t* at = (const uint8_t*)event;
@@ -46,9 +60,7 @@ static inline void way_reader_settle(WayEventReader* r, const LV2_Atom_Event* ev
       return;
     }
     if (e->body.type == r->type[0] || e->body.type == r->type[1]) {
-      const int64_t time = e->time.frames;
-      const int64_t risen = time > r->frame ? time : r->frame;
-      r->frame = risen < r->last ? risen : r->last;
+      r->frame = way_event_frame(e, r->frame, r->last);
       r->event = e;
       return;
     }
@@ -76,17 +88,20 @@ static inline bool way_reader_nothing(const LV2_Atom_Sequence* seq) {
   return seq->atom.size <= sizeof(LV2_Atom_Sequence_Body);
 }
 
-/// Whether a port holds nothing but short MIDI messages, as it mostly does: found out
-/// without walking from event to event.
-static inline bool way_reader_only_short(const LV2_Atom_Sequence* seq, LV2_URID midi) {
-  const size_t step = sizeof(LV2_Atom_Event) + 8u;
+/// Events of three bytes lie this far apart, in bytes.
+#define WAY_SHORT_STEP (sizeof(LV2_Atom_Event) + 8u)
+
+/// Whether a port holds nothing but MIDI messages of three bytes, as it mostly does.
+static inline bool way_reader_only_short(const WayUrids* urids,
+                                         const LV2_Atom_Sequence* seq) {
+  if (way_reader_nothing(seq)) return true;
+  const LV2_Atom message = {3, urids->midi_MidiEvent};
   const uint8_t* at = (const uint8_t*)(&seq->body + 1);
   size_t left = seq->atom.size - sizeof(LV2_Atom_Sequence_Body);
-  for (; left >= step; left -= step, at += step) {
-    const LV2_Atom_Event* const e = (const LV2_Atom_Event*)(const void*)at;
-    if (e->body.type != midi || e->body.size - 1u > 7u) return false;
-  }
-  return !left;
+  for (; left >= WAY_SHORT_STEP; left -= WAY_SHORT_STEP, at += WAY_SHORT_STEP)
+    if (memcmp(at + offsetof(LV2_Atom_Event, body), &message, sizeof(message)))
+      return false;
+  return !left && seq->atom.type == urids->atom_Sequence;
 }
 
 /// Start at the first event of type `a` or `b` in a port, which may hold anything.
@@ -111,7 +126,7 @@ typedef struct {
   int64_t start;          ///< Frame at which the block begins
   int64_t frame;          ///< Frame in the block of the newest event
   int64_t last;           ///< Last frame of the block
-  LV2_URID midi;          ///< Type of MIDI events
+  LV2_Atom note;          ///< What every event of a note begins with
 } WayEventWriter;
 
 /**
@@ -156,34 +171,42 @@ static inline int64_t way_writer_frame(WayEventWriter* w, int64_t frame) {
   return w->frame = risen < w->last ? risen : w->last;
 }
 
-/// Make room for a message of `size` bytes at a frame; NULL if there is none.
-static inline uint8_t* way_writer_message(WayEventWriter* w, int64_t frame,
-                                          uint32_t size) {
-  const size_t whole = sizeof(LV2_Atom_Event) + (((size_t)size + 7u) & ~(size_t)7u);
-  if ((size_t)(w->end - w->at) < whole) return NULL;
+/// Make room for an event of `size` bytes, header and padding included, at a frame;
+/// NULL if there is none.
+static inline LV2_Atom_Event* way_writer_event(WayEventWriter* w, int64_t frame,
+                                               size_t size) {
+  if ((size_t)(w->end - w->at) < size) return NULL;
   LV2_Atom_Event* const e = (LV2_Atom_Event*)(void*)w->at;
   e->time.frames = way_writer_frame(w, frame);
-  e->body = (LV2_Atom){size, w->midi};
-  w->at += whole;
-  return (uint8_t*)(e + 1);
+  w->at += size;
+  return e;
 }
 
 /// Append a note message; false if there is no room, and nothing is written.
 static inline bool way_writer_note(WayEventWriter* w, int64_t frame, uint32_t note) {
-  uint8_t* const body = way_writer_message(w, frame, 3);
-  if (!body) return false;
-  for (unsigned i = 0; i < 4; ++i) body[i] = (uint8_t)(note >> 8 * i);
-  memset(body + 4, 0, 4);
+  LV2_Atom_Event* const e = way_writer_event(w, frame, WAY_SHORT_STEP);
+  if (!e) return false;
+  e->body = w->note;
+#if defined(__BYTE_ORDER__) && __BYTE_ORDER__ == __ORDER_LITTLE_ENDIAN__
+  const uint64_t bytes = note; // all eight at once
+  memcpy(e + 1, &bytes, sizeof(bytes));
+#else
+  const uint8_t bytes[8] = {(uint8_t)note, (uint8_t)(note >> 8), (uint8_t)(note >> 16)};
+  memcpy(e + 1, bytes, sizeof(bytes));
+#endif
   return true;
 }
 
 /// Append a MIDI message of any size; likewise.
 static inline bool way_writer_midi(WayEventWriter* w, int64_t frame,
                                    const uint8_t* bytes, uint32_t size) {
-  uint8_t* const body = way_writer_message(w, frame, size);
-  if (!body) return false;
+  const size_t padded = ((size_t)size + 7u) & ~(size_t)7u;
+  LV2_Atom_Event* const e = way_writer_event(w, frame, sizeof(*e) + padded);
+  if (!e) return false;
+  uint8_t* const body = (uint8_t*)(e + 1);
+  e->body = (LV2_Atom){size, w->note.type};
   memcpy(body, bytes, size);
-  memset(body + size, 0, (8u - size % 8u) % 8u);
+  memset(body + size, 0, padded - size);
   return true;
 }
 

@@ -1,7 +1,7 @@
 // The guide as an LV2 plug-in: callbacks, and nothing that knows music.
 #include "controls.h"
 #include "inline_display.h"
-#include "live/engine.h"
+#include "live/plain.h"
 #include "mark_io.h"
 #include "messages.h"
 #include "midi_io.h"
@@ -100,6 +100,19 @@ static void send_mark(void* to, const WayMark* mark) {
   way_lanes_strike(&g->out_lanes, &g->out, mark, channel);
 }
 
+/// The mark of a plain note, while marks go out on their own port only.
+WAY_INLINE void send_role(void* to, const WayMark* mark) {
+  Guide* const g = (Guide*)to;
+  way_readout_mark(&g->readout, mark);
+  way_mark_send_role(&g->mark_writer, &g->mark_lanes, &g->marks, mark,
+                     g->mark_settings.mark_channel);
+}
+
+/// A plain note, while no lane sounds on the first output.
+WAY_INLINE bool send_plain(void* to, int64_t frame, WayNoteWord note) {
+  return way_writer_note(&((Guide*)to)->out, frame, note);
+}
+
 /// The tick at a frame, for a screen.
 static WayTick tick_of(const Guide* g, int64_t frame) {
   return way_clock_tick(&g->transport.clock, frame);
@@ -166,7 +179,7 @@ static LV2_Handle instantiate(const LV2_Descriptor* descriptor, double rate,
   way_engine_init(&g->engine, rate);
   g->settings = way_settings_default();
   g->song.start_bar = g->settings.start_bar;
-  g->out.midi = g->marks.midi = g->urids.midi_MidiEvent;
+  g->out.note = g->marks.note = (LV2_Atom){3, g->urids.midi_MidiEvent};
   g->sink = (WaySink){g, send_note, send_midi, send_mark};
   g->melody = g->chords = &silence;
   g->out_port = g->marks_port = &g->nowhere;
@@ -246,45 +259,59 @@ static void take_object(Guide* g, const LV2_Atom_Event* event, int64_t frame) {
   }
 }
 
-static void take_midi(Guide* g, WayInput input, const WayEventReader* r) {
-  const LV2_Atom* const atom = &r->event->body;
+static void take_midi(Guide* g, WayInput input, const LV2_Atom* atom, int64_t frame) {
   if (atom->size)
-    way_engine_midi(&g->engine, input, g->now + r->frame, (const uint8_t*)(atom + 1),
+    way_engine_midi(&g->engine, input, g->now + frame, (const uint8_t*)(atom + 1),
                     atom->size, &g->sink);
 }
 
+/// A melody of messages of three bytes while nothing else comes in, as it mostly is.
+static void take_melody(Guide* g, uint32_t n_frames) {
+  const WaySink sink = {g, send_plain, NULL, send_role};
+  const bool plain = !g->mark_settings.marks_on_out && g->out_lanes.next == INT64_MAX &&
+                     !way_screen_io_open(&g->screen);
+  const uint8_t* at = (const uint8_t*)(&g->melody->body + 1);
+  const uint8_t* const end = (const uint8_t*)&g->melody->body + g->melody->atom.size;
+  const int64_t last = n_frames ? (int64_t)n_frames - 1 : 0;
+  for (int64_t frame = 0; at < end; at += WAY_SHORT_STEP) {
+    const LV2_Atom_Event* const event = (const LV2_Atom_Event*)(const void*)at;
+    frame = way_event_frame(event, frame, last);
+    if (!plain ||
+        !way_engine_plain(&g->engine, &sink, g->now + frame, way_event_note(event)))
+      take_midi(g, WAY_INPUT_MELODY, &event->body, frame);
+  }
+}
+
 /// Everything that came in, by time; at one time first what is not MIDI, then chords.
-static void take_events(Guide* g, uint32_t n_frames) {
+static void take_mixed(Guide* g, uint32_t n_frames) {
   const WayUrids* const u = &g->urids;
-  WayEventReader objects = {.frame = WAY_NO_EVENT}, chords, melody;
-  if (way_reader_nothing(g->melody) ||
-      !way_reader_only_short(g->melody, u->midi_MidiEvent))
-    way_reader_init(&objects, u, g->melody, n_frames, u->atom_Object, u->atom_Blank);
+  WayEventReader objects, chords, melody;
+  way_reader_init(&objects, u, g->melody, n_frames, u->atom_Object, u->atom_Blank);
   way_reader_init(&chords, u, g->chords, n_frames, u->midi_MidiEvent,
                   u->midi_MidiEvent);
   way_reader_init(&melody, u, g->melody, n_frames, u->midi_MidiEvent,
                   u->midi_MidiEvent);
-  while (objects.frame == WAY_NO_EVENT && chords.frame == WAY_NO_EVENT) {
-    if (melody.frame == WAY_NO_EVENT) return; // mostly there is nothing but notes
-    take_midi(g, WAY_INPUT_MELODY, &melody);
-    way_reader_next(&melody);
-  }
   for (;;) {
     if (objects.frame <= chords.frame && objects.frame <= melody.frame) {
       if (objects.frame == WAY_NO_EVENT) return;
       take_object(g, objects.event, g->now + objects.frame);
       way_reader_next(&objects);
-      continue;
-    }
-    if (chords.frame <= melody.frame) {
+    } else if (chords.frame <= melody.frame) {
       way_readout_touch(&g->readout);
-      take_midi(g, WAY_INPUT_CHORDS, &chords);
+      take_midi(g, WAY_INPUT_CHORDS, &chords.event->body, chords.frame);
       way_reader_next(&chords);
     } else {
-      take_midi(g, WAY_INPUT_MELODY, &melody);
+      take_midi(g, WAY_INPUT_MELODY, &melody.event->body, melody.frame);
       way_reader_next(&melody);
     }
   }
+}
+
+static void take_events(Guide* g, uint32_t n_frames) {
+  if (way_reader_nothing(g->chords) && way_reader_only_short(&g->urids, g->melody))
+    take_melody(g, n_frames);
+  else
+    take_mixed(g, n_frames);
 }
 
 /// Whether a block to `end` brings nothing and nothing is due in it.

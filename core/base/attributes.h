@@ -21,6 +21,22 @@
 #define WAY_NOINLINE
 #endif
 
+/// A function that its callers take in, however large it is.
+#if defined(__GNUC__)
+#define WAY_INLINE static inline __attribute__((always_inline))
+#else
+#define WAY_INLINE static inline
+#endif
+
+/// Before a loop of few and known rounds: write them out one by one.
+#if defined(__clang__)
+#define WAY_UNROLL _Pragma("unroll")
+#elif defined(__GNUC__)
+#define WAY_UNROLL _Pragma("GCC unroll 16")
+#else
+#define WAY_UNROLL
+#endif
+
 /// Number of elements of an array (not of a pointer).
 #define WAY_COUNT(array) (sizeof(array) / sizeof((array)[0]))
 

@@ -7,6 +7,7 @@
 
 #include <stdbool.h>
 #include <stdint.h>
+#include <string.h>
 
 /// A bend this near to a pitch rests on it; in cents.
 #define WAY_BEND_NEAR 35
@@ -46,6 +47,11 @@ WAY_RT int way_bends_cents(const WayBends* b, unsigned channel);
 /// The members of the zone that channel 0 or 15 is master of, and that channel; 0 if it
 /// is none.  @par Real-time safe.
 WAY_RT uint16_t way_bends_zone(const WayBends* b, unsigned channel);
+/// Whether no channel is bent by half a semitone or more.
+static inline bool way_bends_none(const WayBends* b) {
+  static const int8_t none[16];
+  return !memcmp(b->steps, none, sizeof(none));
+}
 /// Whether channels are bent apart from each other: zones or strings.
 static inline bool way_bends_apart(const WayBends* b) {
   return b->members[0] || b->members[1] || (b->mono & (b->mono - 1));

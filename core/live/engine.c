@@ -32,6 +32,13 @@ static const WayHarmony* harmony_now(const WayEngine* e) {
   return way_timeline_harmony(t, e->follow.place.span);
 }
 
+/// Work out how long notes are plain.
+static void plan_plain(WayEngine* e) {
+  const bool plain = e->plain && e->now && e->bend_due == INT64_MAX;
+  const int64_t until = e->due < e->early_frame ? e->due : e->early_frame;
+  e->plain_until = plain ? until : INT64_MIN;
+}
+
 /// Work out the first frame at which anything is due, and where the early window opens.
 static void plan(WayEngine* e) {
   e->early_frame = hears(e) ? INT64_MAX : e->follow.early_frame;
@@ -42,6 +49,7 @@ static void plan(WayEngine* e) {
   if (e->wait_due < e->due) e->due = e->wait_due;
   if (e->click_due < e->due) e->due = e->click_due;
   if (e->click_ends < e->due) e->due = e->click_ends;
+  plan_plain(e);
 }
 
 /// Work out what the chord heard means in the key of the chart, or in its own.
@@ -369,6 +377,7 @@ static void refresh(WayEngine* e, const WaySink* sink, int64_t frame, unsigned n
   plan_click(e, frame);
   const WayHarmony* const h = harmony_now(e);
   e->now = e->settings.enabled ? h : NULL;
+  plan_plain(e);
   if (news & WAY_NEWS_TOP && e->settings.enabled && frame != e->top_marked) {
     e->top_marked = frame;
     mark_place(e, sink, frame, WAY_MARK_TOP);
@@ -627,6 +636,10 @@ static void sort_notes(WayEngine* e) {
     e->chord_channels = e->melody_channels;
     e->chords_below = s->split_key;
   }
+  e->plain = e->handling == WAY_HANDLING_TAG && !e->remembers && !e->chord_channels &&
+             e->melody_channels == UINT16_MAX && e->keys == 127 &&
+             way_bends_none(&e->bends);
+  plan_plain(e);
 }
 
 /// Whether a key on the melody input holds a chord.

@@ -117,6 +117,7 @@ typedef struct {
 */
 typedef struct {
   // What every note needs lies together.
+  int64_t plain_until;      ///< Until here notes are plain; see live/plain.h
   int64_t due;              ///< The first frame at which anything is due
   int64_t early_frame;      ///< From here on notes belong to the chart's next chord
   const WayHarmony* now;    ///< In force; NULL if none is known or the guide is off
@@ -124,6 +125,7 @@ typedef struct {
   uint16_t chord_channels;  ///< Bit n: notes on channel n of the melody input hold
   uint8_t chords_below;     ///< chords if they lie below this
   uint8_t lowest, keys;     ///< The melody's range: its lowest key, and how many more
+  bool plain;               ///< Settings and bends leave notes plain
   uint8_t handling;         ///< As set
   uint8_t tag_channel;      ///< As set; 0 while channels are bent apart
   bool remembers;           ///< Notes are put among the recent ones

@@ -132,6 +132,25 @@ static inline WayNoteWord way_ledger_word(unsigned kind, WayKeyIndex note,
   return way_note_word(kind | way_key_channel(note), way_key_number(note), velocity);
 }
 
+/// Whether a key is up and its note silent, and nothing is owed.
+static inline bool way_ledger_silent(const WayLedger* l, WayKeyIndex key,
+                                     WayKeyIndex note) {
+  return !l->keys[key].strikes && !l->keys[note].owners && !l->total_owed;
+}
+
+/// Enter a key whose note-on was sent: it was up, and its note silent.
+static inline void way_ledger_enter(WayLedger* l, WayKeyIndex key, WayKeyIndex note,
+                                    uint8_t velocity, bool melody) {
+  way_ledger_append(l, key);
+  WayHeldKey *const k = &l->keys[key], *const n = &l->keys[note];
+  ++n->sounding;
+  n->owners = 1;
+  k->strikes = 1;
+  k->note = note;
+  k->velocity = velocity;
+  k->melody = melody;
+}
+
 /**
    A key is struck: begin its note.
 
@@ -144,17 +163,28 @@ static inline WayNoteWord way_ledger_word(unsigned kind, WayKeyIndex note,
 static inline bool way_ledger_strike(WayLedger* l, const WaySink* sink, int64_t frame,
                                      WayKeyIndex key, WayKeyIndex note,
                                      uint8_t velocity, bool melody) {
-  WayHeldKey *const k = &l->keys[key], *const n = &l->keys[note];
-  if (k->strikes || n->owners || l->total_owed)
+  if (!way_ledger_silent(l, key, note))
     return way_ledger_strike_any(l, sink, frame, key, note, velocity, melody);
   if (!sink->note(sink->to, frame, way_ledger_word(0x90, note, velocity))) return false;
-  way_ledger_append(l, key);
-  ++n->sounding;
-  n->owners = 1;
-  k->strikes = 1;
-  k->note = note;
-  k->velocity = velocity;
-  k->melody = melody;
+  way_ledger_enter(l, key, note, velocity, melody);
+  return true;
+}
+
+/// Lift a key that alone holds its note, and only once.
+/// @param off As for way_ledger_lift().  @return Whether it was one, and its note-off
+/// was sent.
+static inline bool way_ledger_lift_alone(WayLedger* l, const WaySink* sink,
+                                         int64_t frame, WayNoteWord off) {
+  WayHeldKey* const k = &l->keys[way_key_index(off, off >> 8)];
+  WayHeldKey* const n = &l->keys[k->note % WAY_LEDGER_KEYS];
+  if (k->strikes != 1 || k->note == WAY_NO_KEY || n->owners != 1 || n->sounding != 1 ||
+      l->total_owed ||
+      !sink->note(sink->to, frame,
+                  way_ledger_word(off & 0xF0u, k->note, off >> 16 & 0xFFu)))
+    return false;
+  way_ledger_remove(l, k);
+  k->strikes = 0;
+  n->owners = n->sounding = 0;
   return true;
 }
 
@@ -163,18 +193,8 @@ static inline bool way_ledger_strike(WayLedger* l, const WaySink* sink, int64_t 
 /// @par Real-time safe.
 static inline void way_ledger_lift(WayLedger* l, const WaySink* sink, int64_t frame,
                                    WayNoteWord off) {
-  WayHeldKey* const k = &l->keys[way_key_index(off, off >> 8)];
-  WayHeldKey* const n = &l->keys[k->note % WAY_LEDGER_KEYS];
-  if (k->strikes != 1 || k->note == WAY_NO_KEY || n->owners != 1 || n->sounding != 1 ||
-      l->total_owed ||
-      !sink->note(sink->to, frame,
-                  way_ledger_word(off & 0xF0u, k->note, off >> 16 & 0xFFu))) {
+  if (!way_ledger_lift_alone(l, sink, frame, off))
     way_ledger_lift_any(l, sink, frame, off);
-    return;
-  }
-  way_ledger_remove(l, k);
-  k->strikes = 0;
-  n->owners = n->sounding = 0;
 }
 
 #endif
