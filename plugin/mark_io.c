@@ -18,6 +18,13 @@ static unsigned first_to_end(const WayLanes* lanes) {
   return first;
 }
 
+/// End a lane's note.  @return Whether there was room.
+static bool end_note(WayLanes* lanes, WayEventWriter* w, unsigned lane, int64_t frame) {
+  if (!way_writer_note(w, frame, way_lane_off(lanes, lane))) return false;
+  lanes->sounding &= ~(1u << lane);
+  return true;
+}
+
 void way_lanes_cut(WayLanes* lanes, int64_t frame) {
   for (unsigned i = 0; i < WAY_LANE_COUNT; ++i)
     if (lanes->notes[i].end > frame) lanes->notes[i].end = frame;
@@ -27,14 +34,18 @@ void way_lanes_cut(WayLanes* lanes, int64_t frame) {
 void way_lanes_end_due(WayLanes* lanes, WayEventWriter* w, int64_t frame) {
   for (unsigned i = 0; (i = first_to_end(lanes)) < WAY_LANE_COUNT;) {
     lanes->next = lanes->notes[i].end;
-    if (lanes->next > frame || !way_lanes_end_note(lanes, w, i, lanes->next)) return;
+    if (lanes->next > frame || !end_note(lanes, w, i, lanes->next)) return;
   }
   lanes->next = INT64_MAX;
 }
 
 void way_lanes_strike(WayLanes* lanes, WayEventWriter* w, const WayMark* mark,
                       uint8_t channel) {
-  way_lanes_strike_inline(lanes, w, mark, channel);
+  const unsigned lane = way_mark_lane(mark);
+  if (lanes->sounding >> lane & 1 && !end_note(lanes, w, lane, mark->frame)) return;
+  if (way_writer_note(w, mark->frame,
+                      way_lane_on(lane, way_mark_velocity(mark), channel)))
+    way_lanes_enter(lanes, lane, mark->frame, channel);
 }
 
 /// The properties of each kind of mark: from the first until before the end.  A note
@@ -76,6 +87,10 @@ void way_mark_writer_init(WayMarkWriter* m, const WayUrids* u) {
                 [WAY_PROPERTY_LANDING] = {.key = u->landing, .type = narrow},
                 [WAY_PROPERTY_HELD_OVER] = {.key = u->heldOver, .type = truth}},
   };
+  m->plain.event.body =
+      (LV2_Atom){(uint32_t)(WAY_PLAIN_SIZE - sizeof(LV2_Atom_Event)), m->object};
+  memcpy(m->plain.properties, m->blank + WAY_PROPERTY_NOTE,
+         WAY_PLAIN_SIZE - offsetof(WayMarkObject, properties));
 }
 
 /// Fill in what every kind of mark but roles has.
@@ -100,14 +115,26 @@ static inline bool is_plain(const WayMark* mark) {
   return !mark->again && !mark->early;
 }
 
+/// Begin an object of `n` properties; NULL if there is no room.
+static WayMarkProperty* begin_object(const WayMarkWriter* m, WayEventWriter* w,
+                                     const WayMark* mark, size_t n) {
+  const size_t size = offsetof(WayMarkObject, properties) + n * sizeof(WayMarkProperty);
+  WayMarkObject* const o =
+      (WayMarkObject*)(void*)way_writer_event(w, mark->frame, size);
+  if (!o) return NULL;
+  o->event.body = (LV2_Atom){(uint32_t)(size - sizeof(LV2_Atom_Event)), m->object};
+  o->object = (LV2_Atom_Object_Body){0, m->types[mark->kind]};
+  return o->properties;
+}
+
 void way_mark_send(const WayMarkWriter* m, WayLanes* lanes, WayEventWriter* w,
                    const WayMark* mark, uint8_t channel) {
   way_lanes_end(lanes, w, mark->frame);
-  way_lanes_strike_inline(lanes, w, mark, channel);
+  way_lanes_strike(lanes, w, mark, channel);
   const unsigned first =
       is_plain(mark) ? spans[mark->kind].first : (unsigned)WAY_PROPERTY_AGAIN;
   const size_t n = spans[mark->kind].end - first;
-  WayMarkProperty* const p = way_mark_begin(m, w, mark, n);
+  WayMarkProperty* const p = begin_object(m, w, mark, n);
   if (!p) return;
   memcpy(p, &m->blank[first], n * sizeof(*p));
   if (first == WAY_PROPERTY_AGAIN) {
@@ -115,7 +142,7 @@ void way_mark_send(const WayMarkWriter* m, WayLanes* lanes, WayEventWriter* w,
     p[WAY_PROPERTY_EARLY].value.narrow[0] = mark->early;
   }
   if (first < WAY_PROPERTY_PLACE)
-    way_mark_put_note(p + (WAY_PROPERTY_NOTE - first), mark);
+    way_mark_put_note(p + (WAY_PROPERTY_NOTE - first), mark->pitch, &mark->role);
   if (spans[mark->kind].end > WAY_PROPERTY_PLACE)
     put_place(p + (WAY_PROPERTY_PLACE - first), mark);
 }

@@ -88,7 +88,20 @@ typedef struct {
   LV2_URID object;                           ///< Type of every mark
   LV2_URID types[WAY_MARK_COUNT];            ///< What each kind is an object of
   WayMarkProperty blank[WAY_PROPERTY_COUNT]; ///< Without their values
+  WayMarkObject plain; ///< The same of a role or resolution of a note that began now
 } WayMarkWriter;
+
+/// The note-off that ends a lane's note.
+static inline WayNoteWord way_lane_off(const WayLanes* lanes, unsigned lane) {
+  return way_note_word(0x80u | lanes->notes[lane].channel, way_lanes[lane].note,
+                       WAY_LANE_RELEASE);
+}
+
+/// The note-on of a mark on its lane.
+static inline WayNoteWord way_lane_on(unsigned lane, uint8_t velocity,
+                                      uint8_t channel) {
+  return way_note_word(0x90u | channel, way_lanes[lane].note, velocity);
+}
 
 /// Nothing written yet.  @par Real-time safe.
 void way_mark_writer_init(WayMarkWriter* m, const WayUrids* urids);
@@ -97,64 +110,58 @@ void way_mark_writer_init(WayMarkWriter* m, const WayUrids* urids);
 void way_mark_send(const WayMarkWriter* m, WayLanes* lanes, WayEventWriter* w,
                    const WayMark* mark, uint8_t channel);
 
-// Every note has a role, so marks of roles are written without loops and calls.
-
-/// Send the end of a lane's note and forget it.  @return Whether there was room.
-WAY_INLINE bool way_lanes_end_note(WayLanes* lanes, WayEventWriter* w, unsigned lane,
-                                   int64_t frame) {
-  const unsigned off = 0x80u | lanes->notes[lane].channel;
-  const WayNoteWord end = way_note_word(off, way_lanes[lane].note, WAY_LANE_RELEASE);
-  if (!way_writer_note(w, frame, end)) return false;
-  lanes->sounding &= ~(1u << lane);
-  return true;
+/// Fill in what marks of notes have.
+/// @param p Where these properties begin.
+static inline void way_mark_put_note(WayMarkProperty* p, uint8_t pitch,
+                                     const WayRoleOf* role) {
+  p[0].value.narrow[0] = pitch;
+  p[1].value.narrow[0] = role->role;
+  p[2].value.narrow[0] = role->interval;
+  p[3].value.narrow[0] = role->degree.number;
 }
 
-/// As way_lanes_strike().
-WAY_INLINE void way_lanes_strike_inline(WayLanes* lanes, WayEventWriter* w,
-                                        const WayMark* mark, uint8_t channel) {
-  const unsigned lane = way_mark_lane(mark);
-  if (lanes->sounding >> lane & 1 && !way_lanes_end_note(lanes, w, lane, mark->frame))
-    return;
-  const WayNoteWord on =
-      way_note_word(0x90u | channel, way_lanes[lane].note, way_mark_velocity(mark));
-  if (!way_writer_note(w, mark->frame, on)) return;
+/// Note that a lane's note was sent.
+static inline void way_lanes_enter(WayLanes* lanes, unsigned lane, int64_t frame,
+                                   uint8_t channel) {
   lanes->sounding |= 1u << lane;
-  lanes->notes[lane] = (WayLaneNote){mark->frame + lanes->length, channel};
+  lanes->notes[lane] = (WayLaneNote){frame + lanes->length, channel};
   if (lanes->next > lanes->notes[lane].end) lanes->next = lanes->notes[lane].end;
 }
 
-/// Begin an object of `n` properties; NULL if there is no room.
-WAY_INLINE WayMarkProperty* way_mark_begin(const WayMarkWriter* m, WayEventWriter* w,
-                                           const WayMark* mark, size_t n) {
-  const size_t size = offsetof(WayMarkObject, properties) + n * sizeof(WayMarkProperty);
-  WayMarkObject* const o =
-      (WayMarkObject*)(void*)way_writer_event(w, mark->frame, size);
-  if (!o) return NULL;
-  o->event.body = (LV2_Atom){(uint32_t)(size - sizeof(LV2_Atom_Event)), m->object};
-  o->object = (LV2_Atom_Object_Body){0, m->types[mark->kind]};
-  return o->properties;
-}
+/// Bytes of the object of a role or resolution.
+#define WAY_PLAIN_SIZE                                                                 \
+  (offsetof(WayMarkObject, properties) +                                               \
+   (WAY_PROPERTY_PLACE - WAY_PROPERTY_NOTE) * sizeof(WayMarkProperty))
 
-/// Fill in what marks of notes have.
-/// @param p Where these properties begin.
-WAY_INLINE void way_mark_put_note(WayMarkProperty* p, const WayMark* mark) {
-  p[0].value.narrow[0] = mark->pitch;
-  p[1].value.narrow[0] = mark->role.role;
-  p[2].value.narrow[0] = mark->role.interval;
-  p[3].value.narrow[0] = mark->role.degree.number;
-}
+/**
+   Send the mark of a note that begins now, as way_mark_send() does; see
+   way_writer_risen() for its frame.
 
-/// way_mark_send() of the role of a note that began now, over the chord of now.
-WAY_INLINE void way_mark_send_role(const WayMarkWriter* m, WayLanes* lanes,
-                                   WayEventWriter* w, const WayMark* mark,
-                                   uint8_t channel) {
-  way_lanes_end(lanes, w, mark->frame);
-  way_lanes_strike_inline(lanes, w, mark, channel);
-  const size_t n = WAY_PROPERTY_PLACE - WAY_PROPERTY_NOTE;
-  WayMarkProperty* const p = way_mark_begin(m, w, mark, n);
-  if (!p) return;
-  memcpy(p, &m->blank[WAY_PROPERTY_NOTE], n * sizeof(*p));
-  way_mark_put_note(p, mark);
+   Every note has a role, so all three events are written in one go, without loops or
+   calls.
+   @param lane The index of the mark's lane.
+   @return Whether there was room; if not nothing was written.
+*/
+WAY_INLINE bool way_mark_send_plain(const WayMarkWriter* m, WayLanes* lanes,
+                                    WayEventWriter* w, int64_t frame, WayMarkKind kind,
+                                    unsigned lane, uint8_t pitch, const WayRoleOf* role,
+                                    uint8_t channel) {
+  way_lanes_end(lanes, w, frame);
+  if ((size_t)(w->end - w->at) < 2 * WAY_SHORT_STEP + WAY_PLAIN_SIZE) return false;
+  const int64_t at_frame = way_writer_risen(w, frame);
+  uint8_t* at = w->at;
+  if (lanes->sounding >> lane & 1)
+    at = way_put_note(at, at_frame, w->note, way_lane_off(lanes, lane));
+  at = way_put_note(at, at_frame, w->note,
+                    way_lane_on(lane, way_mark_note_velocity(role), channel));
+  way_lanes_enter(lanes, lane, frame, channel);
+  WayMarkObject* const o = (WayMarkObject*)(void*)at;
+  memcpy(o, &m->plain, WAY_PLAIN_SIZE);
+  o->event.time.frames = at_frame;
+  o->object.otype = m->types[kind];
+  way_mark_put_note(o->properties, pitch, role);
+  w->at = at + WAY_PLAIN_SIZE;
+  return true;
 }
 
 #endif

@@ -43,10 +43,28 @@ static inline int64_t way_event_frame(const LV2_Atom_Event* e, int64_t before,
   return risen < last ? risen : last;
 }
 
+// The eight bytes behind the header of an event of three bytes, as one number: the
+// bytes from the lowest up, with padding above.
+
+static inline uint64_t way_load_short(const void* body) {
+  uint64_t bytes;
+  memcpy(&bytes, body, sizeof(bytes));
+#if defined(__BYTE_ORDER__) && __BYTE_ORDER__ == __ORDER_BIG_ENDIAN__
+  bytes = __builtin_bswap64(bytes);
+#endif
+  return bytes;
+}
+
+static inline void way_store_short(void* body, uint64_t bytes) {
+#if defined(__BYTE_ORDER__) && __BYTE_ORDER__ == __ORDER_BIG_ENDIAN__
+  bytes = __builtin_bswap64(bytes);
+#endif
+  memcpy(body, &bytes, sizeof(bytes));
+}
+
 /// The three bytes of an event of that size, from the lowest up.
 static inline uint32_t way_event_note(const LV2_Atom_Event* e) {
-  const uint8_t* const bytes = (const uint8_t*)(e + 1);
-  return bytes[0] | (uint32_t)bytes[1] << 8 | (uint32_t)bytes[2] << 16;
+  return (uint32_t)way_load_short(e + 1) & 0xFFFFFFu;
 }
 
 /// Go on from `event` to the first event of a wanted type, itself included.
@@ -171,6 +189,30 @@ static inline int64_t way_writer_frame(WayEventWriter* w, int64_t frame) {
   return w->frame = risen < w->last ? risen : w->last;
 }
 
+/// The same for a frame known to be neither before the newest event nor outside the
+/// block.
+static inline int64_t way_writer_risen(WayEventWriter* w, int64_t frame) {
+  return w->frame = frame - w->start;
+}
+
+/// Write an event of a note at `at`, where there is room for it.
+/// @return Where it ends.
+static inline uint8_t* way_put_note(uint8_t* at, int64_t frame, LV2_Atom head,
+                                    uint32_t note) {
+  LV2_Atom_Event* const e = (LV2_Atom_Event*)(void*)at;
+  e->time.frames = frame;
+  e->body = head;
+  way_store_short(e + 1, note);
+  return at + WAY_SHORT_STEP;
+}
+
+/// Append a note message; false if there is no room, and nothing is written.
+static inline bool way_writer_note(WayEventWriter* w, int64_t frame, uint32_t note) {
+  if ((size_t)(w->end - w->at) < WAY_SHORT_STEP) return false;
+  w->at = way_put_note(w->at, way_writer_frame(w, frame), w->note, note);
+  return true;
+}
+
 /// Make room for an event of `size` bytes, header and padding included, at a frame;
 /// NULL if there is none.
 static inline LV2_Atom_Event* way_writer_event(WayEventWriter* w, int64_t frame,
@@ -180,21 +222,6 @@ static inline LV2_Atom_Event* way_writer_event(WayEventWriter* w, int64_t frame,
   e->time.frames = way_writer_frame(w, frame);
   w->at += size;
   return e;
-}
-
-/// Append a note message; false if there is no room, and nothing is written.
-static inline bool way_writer_note(WayEventWriter* w, int64_t frame, uint32_t note) {
-  LV2_Atom_Event* const e = way_writer_event(w, frame, WAY_SHORT_STEP);
-  if (!e) return false;
-  e->body = w->note;
-#if defined(__BYTE_ORDER__) && __BYTE_ORDER__ == __ORDER_LITTLE_ENDIAN__
-  const uint64_t bytes = note; // all eight at once
-  memcpy(e + 1, &bytes, sizeof(bytes));
-#else
-  const uint8_t bytes[8] = {(uint8_t)note, (uint8_t)(note >> 8), (uint8_t)(note >> 16)};
-  memcpy(e + 1, bytes, sizeof(bytes));
-#endif
-  return true;
 }
 
 /// Append a MIDI message of any size; likewise.

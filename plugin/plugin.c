@@ -100,17 +100,33 @@ static void send_mark(void* to, const WayMark* mark) {
   way_lanes_strike(&g->out_lanes, &g->out, mark, channel);
 }
 
-/// The mark of a plain note, while marks go out on their own port only.
-WAY_INLINE void send_role(void* to, const WayMark* mark) {
-  Guide* const g = (Guide*)to;
-  way_readout_mark(&g->readout, mark);
-  way_mark_send_role(&g->mark_writer, &g->mark_lanes, &g->marks, mark,
-                     g->mark_settings.mark_channel);
+/// A plain note, while no lane sounds on the first output.
+static inline bool send_plain(void* to, int64_t frame, WayNoteWord note) {
+  WayEventWriter* const w = &((Guide*)to)->out;
+  if ((size_t)(w->end - w->at) < WAY_SHORT_STEP) return false;
+  w->at = way_put_note(w->at, way_writer_risen(w, frame), w->note, note);
+  return true;
 }
 
-/// A plain note, while no lane sounds on the first output.
-WAY_INLINE bool send_plain(void* to, int64_t frame, WayNoteWord note) {
-  return way_writer_note(&((Guide*)to)->out, frame, note);
+/// Mark the newest note where room is scarce: what fits is written.
+static WAY_NOINLINE void mark_crowded(Guide* g, int64_t frame, WayMarkKind kind) {
+  const WayEngine* const e = &g->engine;
+  const WayMark mark = {.frame = frame,
+                        .chord = &e->now->chord,
+                        .kind = (uint8_t)kind,
+                        .pitch = e->last_pitch,
+                        .role = e->last_role};
+  way_mark_send(&g->mark_writer, &g->mark_lanes, &g->marks, &mark,
+                g->mark_settings.mark_channel);
+}
+
+/// Mark the newest note, while marks go out on their own port only.
+WAY_INLINE void mark_plain(Guide* g, int64_t frame, WayMarkKind kind, unsigned lane) {
+  const WayEngine* const e = &g->engine;
+  if (!way_mark_send_plain(&g->mark_writer, &g->mark_lanes, &g->marks, frame, kind,
+                           lane, e->last_pitch, &e->last_role,
+                           g->mark_settings.mark_channel))
+    mark_crowded(g, frame, kind);
 }
 
 /// The tick at a frame, for a screen.
@@ -265,9 +281,22 @@ static void take_midi(Guide* g, WayInput input, const LV2_Atom* atom, int64_t fr
                     atom->size, &g->sink);
 }
 
+/// Take a plain note and mark it.  @return Whether it was one.
+WAY_INLINE bool take_plain(Guide* g, int64_t frame, WayNoteWord message) {
+  const WaySink sink = {g, send_plain, NULL, NULL};
+  const WayPlain plain = way_engine_plain(&g->engine, &sink, frame, message);
+  if (plain == WAY_PLAIN_NOT) return false;
+  if (plain == WAY_PLAIN_SENT) return true;
+  way_readout_role(&g->readout, &g->engine.last_role);
+  mark_plain(g, frame, WAY_MARK_ROLE, g->engine.last_role.role);
+  if (plain == WAY_PLAIN_RESOLVES)
+    mark_plain(g, frame, WAY_MARK_RESOLUTION, WAY_LANE_RESOLUTION);
+  return true;
+}
+
 /// A melody of messages of three bytes while nothing else comes in, as it mostly is.
 static void take_melody(Guide* g, uint32_t n_frames) {
-  const WaySink sink = {g, send_plain, NULL, send_role};
+  // Marks on the first output, and those for a screen, go the long way.
   const bool plain = !g->mark_settings.marks_on_out && g->out_lanes.next == INT64_MAX &&
                      !way_screen_io_open(&g->screen);
   const uint8_t* at = (const uint8_t*)(&g->melody->body + 1);
@@ -276,8 +305,7 @@ static void take_melody(Guide* g, uint32_t n_frames) {
   for (int64_t frame = 0; at < end; at += WAY_SHORT_STEP) {
     const LV2_Atom_Event* const event = (const LV2_Atom_Event*)(const void*)at;
     frame = way_event_frame(event, frame, last);
-    if (!plain ||
-        !way_engine_plain(&g->engine, &sink, g->now + frame, way_event_note(event)))
+    if (!plain || !take_plain(g, g->now + frame, way_event_note(event)))
       take_midi(g, WAY_INPUT_MELODY, &event->body, frame);
   }
 }

@@ -25,14 +25,19 @@ void way_readout_init(WayReadout* r);
 void way_readout_connect(WayReadout* r, unsigned readout, float* at);
 /// Harmony or place changed: work out everything at the end of the block.
 static inline void way_readout_touch(WayReadout* r) { r->stale = INT64_MIN; }
+/// A note has this role.
+static inline void way_readout_role(WayReadout* r, const WayRoleOf* role) {
+  r->role = (int8_t)role->role;
+  r->interval = (int8_t)role->interval;
+  r->has_news = true;
+}
 /// Take in what a mark says.
 static inline void way_readout_mark(WayReadout* r, const WayMark* mark) {
-  if (mark->kind == WAY_MARK_CHANGE) way_readout_touch(r);
-  if (mark->kind == WAY_MARK_LANDING) {
-    r->landing = (int8_t)mark->landing;
-  } else if (mark->kind == WAY_MARK_ROLE) {
-    r->role = (int8_t)mark->role.role;
-    r->interval = (int8_t)mark->role.interval;
+  switch (mark->kind) {
+  case WAY_MARK_CHANGE: way_readout_touch(r); break;
+  case WAY_MARK_LANDING: r->landing = (int8_t)mark->landing; break;
+  case WAY_MARK_ROLE: way_readout_role(r, &mark->role); break;
+  default: break;
   }
   r->has_news = true;
 }

@@ -1,6 +1,6 @@
 #include "live/engine.h"
 
-#include "live/handle.h"
+#include "live/plain.h"
 #include "live/snap.h"
 #include "theory/guide_line.h"
 
@@ -163,15 +163,6 @@ static WAY_NOINLINE void mark_resolution(const WaySink* sink, int64_t frame,
   if (!sink->mark) return;
   const WayMark m = mark_of(frame, WAY_MARK_RESOLUTION, h, s);
   sink->mark(sink->to, &m);
-}
-
-/// Whether a note resolves the one before it: that was chromatic, this one is not and
-/// lies a semitone or a whole tone away.
-static inline bool resolves(const WayEngine* e, const Sounding* s) {
-  if (e->last_role.role != WAY_ROLE_CHROMATIC || e->last_pitch == WAY_UNHELD)
-    return false;
-  const int step = abs(s->pitch - e->last_pitch);
-  return s->role->role != WAY_ROLE_CHROMATIC && (step == 1 || step == 2);
 }
 
 /// Whether a note that begins now is the landing its chord waits for; then it no longer
@@ -710,7 +701,7 @@ static inline void strike_over(WayEngine* e, const WaySink* sink, int64_t frame,
     return;
   e->line = pitch;
   if (e->remembers) remember(e, frame, begun.note, pitch);
-  const bool resolution = resolves(e, &begun);
+  const bool resolution = way_engine_resolves(e, pitch, begun.role);
   note_began(e, sink, frame, h, begun);
   if (resolution) mark_resolution(sink, frame, h, &begun);
   if ((early || e->landing_open) && take_landing(e, h, early))

@@ -60,6 +60,9 @@ typedef struct {
 } WayLane;
 /// The lanes: roles, landings, changes, tops, resolutions.
 extern const WayLane way_lanes[WAY_LANE_COUNT];
+/// The index of the lane of resolutions.
+#define WAY_LANE_RESOLUTION                                                            \
+  (WAY_ROLE_COUNT + WAY_LANDING_COUNT + (WAY_MARK_RESOLUTION - WAY_MARK_CHANGE))
 /// The index of a mark's lane.
 static inline unsigned way_mark_lane(const WayMark* mark) {
   if (mark->kind == WAY_MARK_ROLE) return mark->role.role;
@@ -70,10 +73,14 @@ static inline unsigned way_mark_lane(const WayMark* mark) {
 static inline bool way_mark_of_note(const WayMark* mark) {
   return mark->kind <= WAY_MARK_LANDING || mark->kind == WAY_MARK_RESOLUTION;
 }
-/// The velocity of the lane's MIDI note, 1..127: the role's interval above the root
-/// plus 1 (marks of notes), else 100.
+/// The velocity of the MIDI note of a note's mark, 1..127: the interval above the root
+/// plus 1.
+static inline uint8_t way_mark_note_velocity(const WayRoleOf* role) {
+  return (uint8_t)(role->interval + 1);
+}
+/// The velocity of any mark's MIDI note; 100 if it is not of a note.
 static inline uint8_t way_mark_velocity(const WayMark* mark) {
-  return way_mark_of_note(mark) ? (uint8_t)(mark->role.interval + 1) : 100;
+  return way_mark_of_note(mark) ? way_mark_note_velocity(&mark->role) : 100;
 }
 /// Append the text of a mark as written to Marker meta events; docs/marks.md has the
 /// grammar: `role b3 chord tone over Dm7`.  @par Real-time safe.
