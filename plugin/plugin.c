@@ -21,8 +21,9 @@
 
 #include <stdlib.h>
 
-/// Frames between two looks at the beats that run down; a power of two.
-#define COUNT_STEP 256
+/// While nothing happens, controls are looked at and beats counted down only where a
+/// block reaches a multiple of so many frames: a power of two, some 10 ms.
+#define GLANCE 512
 
 /// An instance.  run() touches nothing outside it but the ports and the chart in use.
 typedef struct {
@@ -345,8 +346,7 @@ static void take_events(Guide* g, uint32_t n_frames) {
 /// Whether a block to `end` brings nothing and nothing is due in it.
 static bool is_quiet(const Guide* g, int64_t end) {
   return end <= g->quiet_until && way_reader_nothing(g->melody) &&
-         way_reader_nothing(g->chords) && !way_desk_has_fresh(&g->desk) &&
-         !way_controls_changed(&g->controls);
+         way_reader_nothing(g->chords) && !way_desk_has_fresh(&g->desk);
 }
 
 /// What came in from outside the ports since the block before.
@@ -409,20 +409,33 @@ static WAY_NOINLINE void run_busy(Guide* g, uint32_t n_frames, int64_t end) {
   if (way_screen_io_open(&g->screen)) tell_screen(g, end);
   way_writer_end(&g->out);
   way_writer_end(&g->marks);
+  g->now = end;
+}
+
+/// A quiet block in which it is time for a glance.
+static WAY_NOINLINE void run_glance(Guide* g, uint32_t n_frames, int64_t end) {
+  if (way_controls_changed(&g->controls)) {
+    run_busy(g, n_frames, end);
+    return;
+  }
+  way_writer_empty(g->out_port, g->urids.atom_Sequence);
+  way_writer_empty(g->marks_port, g->urids.atom_Sequence);
+  way_readout_count(&g->readout, end - 1);
+  g->now = end;
 }
 
 static void run(LV2_Handle instance, uint32_t n_frames) {
   Guide* const g = (Guide*)instance;
   const int64_t end = g->now + n_frames;
-  if (is_quiet(g, end)) {
+  if (!is_quiet(g, end)) {
+    run_busy(g, n_frames, end);
+  } else if ((g->now ^ end) >= GLANCE) {
+    run_glance(g, n_frames, end);
+  } else {
     way_writer_empty(g->out_port, g->urids.atom_Sequence);
     way_writer_empty(g->marks_port, g->urids.atom_Sequence);
-    // Eyes are content with fewer steps than there may be blocks.
-    if ((g->now ^ end) >= COUNT_STEP) way_readout_count(&g->readout, end - 1);
-  } else {
-    run_busy(g, n_frames, end);
+    g->now = end;
   }
-  g->now = end;
 }
 
 static void deactivate(LV2_Handle instance) {

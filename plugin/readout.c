@@ -1,7 +1,5 @@
 #include "readout.h"
 
-#include "theory/chord_kind.h"
-
 #include <string.h>
 
 void way_readout_init(WayReadout* r) {
@@ -33,7 +31,7 @@ static void show_chord(const WayReadout* r, unsigned root, unsigned kind,
                        const WayHarmony* h) {
   const bool sounds = h && !way_chord_is_none(&h->chord);
   *r->ports[root] = sounds ? way_spelling_pc(h->chord.root) : -1;
-  *r->ports[kind] = sounds ? (float)way_chord_kind(&h->chord) : -1;
+  *r->ports[kind] = sounds ? h->kind : -1;
 }
 
 /// Show the place, and find out how long it holds.

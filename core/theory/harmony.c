@@ -1,7 +1,7 @@
 #include "theory/harmony.h"
 
 WayHarmony way_harmony(const WayChord* chord, WayKey key, const WayLoopScales* loop) {
-  WayHarmony h = {.chord = *chord, .key = key};
+  WayHarmony h = {.chord = *chord, .key = key, .kind = (uint8_t)way_chord_kind(chord)};
   const WayLoopScales scales = loop ? *loop : way_material_of_key(key);
   const WayScale scale = way_material_chord_scale(chord, key);
   const WayPcSet pcs = way_scale_pcs(&scale);

@@ -2,6 +2,7 @@
 #ifndef WAY_THEORY_HARMONY_H
 #define WAY_THEORY_HARMONY_H
 
+#include "theory/chord_kind.h"
 #include "theory/material.h"
 #include "theory/role.h"
 
@@ -9,6 +10,7 @@
 typedef struct {
   WayChord chord;
   WayKey key;                            ///< The key it is heard in
+  uint8_t kind;                          ///< The chord's #WayChordKind
   WayRoleOf roles[12];                   ///< By pitch class
   WayPcSet material[WAY_MATERIAL_COUNT]; ///< By #WayMaterial
 } WayHarmony;

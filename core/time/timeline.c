@@ -3,15 +3,13 @@
 /// Index of the last entry whose `field` is at most `key`; entry 0 always is.
 #define DEFINE_LAST_AT(name, type, field, key_type)                                    \
   static uint32_t name(const type* entries, uint32_t n, key_type key) {                \
-    uint32_t low = 0;                                                                  \
-    for (uint32_t high = n; high - low > 1;) {                                         \
-      const uint32_t middle = low + (high - low) / 2;                                  \
-      if (entries[middle].field <= key)                                                \
-        low = middle;                                                                  \
-      else                                                                             \
-        high = middle;                                                                 \
+    const type* low = entries; /* no branch a processor could guess wrong */           \
+    while (n > 1) {                                                                    \
+      const uint32_t half = n / 2;                                                     \
+      low += low[half].field <= key ? half : 0;                                        \
+      n -= half;                                                                       \
     }                                                                                  \
-    return low;                                                                        \
+    return (uint32_t)(low - entries);                                                  \
   }
 DEFINE_LAST_AT(last_span, WaySpan, start, WayTick)
 DEFINE_LAST_AT(last_bar, WayBar, start, WayTick)
