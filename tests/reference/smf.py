@@ -3,38 +3,22 @@
 
 usage: smf.py SMF_COPY DATA_FOLDER REFERENCE_FOLDER ($WAY_REFERENCE comes first)
 
-Reads the files of both folders and the example tunes of Debian's abcmidi, turned to
-MIDI by abc2midi; copies each with SMF_COPY; midicsv and python3-mido must find the same
-events in both.  Without a program or folder its part is skipped.
+Reads the files of both folders, the example tunes of Debian's abcmidi, turned to MIDI by
+abc2midi, and the sound files of npm packages; copies each with SMF_COPY; midicsv and python3-mido
+must find the same events in both.  Without a program or folder its part is skipped.
 """
-import glob
-import gzip
 import os
 import shutil
 import subprocess
 import sys
 import tempfile
 
+import midi_files
+
 try:
     import mido
 except ImportError:
     mido = None
-
-ABC = "/usr/share/doc/abcmidi/examples"
-
-
-def abc_tunes(folder):
-    """MIDI files of the example tunes."""
-    if not shutil.which("abc2midi"):
-        return []
-    for path in sorted(glob.glob(f"{ABC}/*.abc*")):
-        opened = gzip.open if path.endswith(".gz") else open
-        name = os.path.join(folder, os.path.basename(path).removesuffix(".gz"))
-        with opened(path, "rb") as source, open(name, "wb") as to:
-            to.write(source.read())
-        subprocess.run(["abc2midi", name], cwd=folder, stdout=subprocess.DEVNULL,
-                       stderr=subprocess.DEVNULL, check=False)
-    return sorted(glob.glob(f"{folder}/*.mid"))
 
 
 def by_midicsv(path):
@@ -65,10 +49,11 @@ def main():
     folders = data, os.environ.get("WAY_REFERENCE", reference)
     number = 0
     with tempfile.TemporaryDirectory() as work:
-        files = [f for folder in folders
-                 for f in sorted(glob.glob(f"{folder}/**/*.mid", recursive=True))]
+        files = [f for folder in folders for f in midi_files.below(folder)]
+        files += midi_files.of_abc_tunes(work)
+        files += [f for f in midi_files.of_npm_packages() if "Bad" not in f]
         compared = dict.fromkeys(READERS, 0)
-        for path in files + abc_tunes(work):
+        for path in files:
             copy = os.path.join(work, "copy")
             done = subprocess.run([copier, path, copy], capture_output=True, text=True,
                                   check=False)
