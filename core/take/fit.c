@@ -63,18 +63,32 @@ typedef struct {
 
 // ---- Lines.
 
+/// Where the line's notes end, by pitch.
+typedef struct {
+  WayTick ends[PITCHES];
+  uint64_t sounding[2]; ///< Pitches that may not have ended yet
+} Ends;
+
 /// Whether a note begins under a line note that sounds on over more than half of it.
-static bool is_below(const WayTick ends[PITCHES], const WayNote* note) {
-  for (unsigned p = note->pitch + 1u; p < PITCHES; ++p)
-    if (2 * (ends[p] - note->start) > note->length && ends[p] > note->start)
-      return true;
+static bool is_below(Ends* e, const WayNote* note) {
+  for (unsigned word = note->pitch >> 6; word < 2; ++word) {
+    uint64_t above = e->sounding[word];
+    if (word == note->pitch >> 6) above &= ~UINT64_C(1) << (note->pitch & 63);
+    for (; above; above &= above - 1) {
+      const WayTick end = e->ends[64 * word + (unsigned)__builtin_ctzll(above)];
+      if (end <= note->start)
+        e->sounding[word] &= ~(above & -above);
+      else if (2 * (end - note->start) > note->length)
+        return true;
+    }
+  }
   return false;
 }
 
 /// Gather the top line of a channel (-1: of all) into `notes`; returns how many.
 static uint32_t gather(const WayTake* take, int channel, bool drums, uint32_t* notes) {
-  WayTick ends[PITCHES] = {0}; // of line notes, by pitch
-  WayTick before = 0;          // what stood there for the last line note's pitch
+  Ends e = {{0}, {0}};
+  WayTick before = 0; // what stood there for the last line note's pitch
   uint32_t n = 0;
   for (uint32_t i = 0; i < take->n; ++i) {
     const WayNote* const note = &take->notes[i];
@@ -83,15 +97,16 @@ static uint32_t gather(const WayTake* take, int channel, bool drums, uint32_t* n
     const WayNote* const last = n ? &take->notes[notes[n - 1]] : NULL;
     if (last && note->start - last->start <= WAY_REVIEW_AT_ONCE) {
       if (note->pitch <= last->pitch) continue;
-      ends[last->pitch] = before; // it was no top note
+      e.ends[last->pitch] = before; // it was no top note
       --n;
-    } else if (is_below(ends, note)) {
+    } else if (is_below(&e, note)) {
       continue;
     }
     notes[n++] = i;
-    before = ends[note->pitch];
+    before = e.ends[note->pitch];
     const WayTick end = note->start + note->length;
-    if (end > before) ends[note->pitch] = end;
+    if (end > before) e.ends[note->pitch] = end;
+    e.sounding[note->pitch >> 6] |= UINT64_C(1) << (note->pitch & 63);
   }
   return n;
 }
@@ -394,11 +409,16 @@ static WayStatus fit_line(Fitter* f, const uint32_t* notes, uint32_t n) {
 
 // ---- All lines, and the bytes of their notes.
 
+static bool all_drums(const WayTake* take) {
+  uint32_t i = 0;
+  while (i < take->n && take->notes[i].channel == DRUMS) ++i;
+  return i == take->n;
+}
+
 static WayStatus fit_lines(Fitter* f) {
   uint32_t* const notes = malloc((f->take->n + 1) * sizeof(*notes));
   if (!notes) return WAY_ERR_NO_MEMORY;
-  bool drums = f->choice->melody.channel == DRUMS + 1;
-  if (!drums) drums = !gather(f->take, -1, false, notes); // nothing but drums
+  const bool drums = f->choice->melody.channel == DRUMS + 1 || all_drums(f->take);
   WayStatus st = WAY_OK;
   if (!f->choice->by_channel) {
     st = fit_line(f, notes, gather(f->take, -1, drums, notes));

@@ -45,17 +45,18 @@ static void list_choices(const WayFitStep* s, Column* out) {
   choices_of(s, bits);
   out->n = 0;
   for (unsigned word = 0; word < 2; ++word)
-    for (unsigned p = 64 * word; bits[word]; ++p, bits[word] >>= 1)
-      if (bits[word] & 1) out->pitch[out->n++] = (uint8_t)p;
+    for (; bits[word]; bits[word] &= bits[word] - 1)
+      out->pitch[out->n++] =
+          (uint8_t)(64 * word + (unsigned)__builtin_ctzll(bits[word]));
 }
 
-static unsigned count_choices(const WayFitStep* s) {
+/// How many choices a step has below a pitch (0..128).
+static unsigned count_below(const WayFitStep* s, unsigned pitch) {
   uint64_t bits[2];
   choices_of(s, bits);
-  unsigned n = 0;
-  for (unsigned word = 0; word < 2; ++word)
-    for (; bits[word]; bits[word] &= bits[word] - 1) ++n;
-  return n;
+  if (pitch < PITCHES) bits[pitch >> 6] &= (UINT64_C(1) << (pitch & 63)) - 1;
+  if (pitch < 64) bits[1] = 0;
+  return (unsigned)(__builtin_popcountll(bits[0]) + __builtin_popcountll(bits[1]));
 }
 
 static int sign(int x) { return (x > 0) - (x < 0); }
@@ -77,21 +78,28 @@ static void offer(const Column* before, unsigned b, Front* front) {
   front->choice[front->n++] = (uint8_t)b;
 }
 
-/// Choose from the front what choice `c` is best reached from.
-static void reach(const WayFitStep* steps, size_t i, const Column* before,
-                  const Front* front, Column* now, unsigned c, uint8_t* from) {
+/// Choose from the front what choice `c` is best reached from; returns its pitch.
+static uint8_t reach(const WayFitStep* steps, size_t i, const Column* before,
+                     const Front* front, Column* now, unsigned c) {
+  // All of the front have come equally far but for what is bent.
+  const int interval = steps[i].pitch - steps[i - 1].pitch;
+  unsigned best = front->choice[0];
+  uint64_t least = UINT64_MAX;
   for (unsigned f = 0; f < front->n; ++f) {
     const unsigned b = front->choice[f];
-    const WayFitCost cost =
-        sum(before->cost[b], way_fit_cost(steps, i, before->pitch[b], now->pitch[c]));
-    if (f && !less(cost, now->cost[c])) continue;
-    now->cost[c] = cost;
-    from[c] = (uint8_t)b;
+    const uint64_t bent = before->cost[b].bent +
+                          (uint64_t)abs(now->pitch[c] - before->pitch[b] - interval);
+    if (bent >= least) continue;
+    least = bent;
+    best = b;
   }
+  const uint8_t from = before->pitch[best];
+  now->cost[c] = sum(before->cost[best], way_fit_cost(steps, i, from, now->pitch[c]));
+  return from;
 }
 
 /// Fill in the costs of note `i` behind those of the note before; `from` receives for
-/// each choice the index of the choice it is best reached from.
+/// each choice the pitch it is best reached from.
 ///
 /// Where the line rises, a choice is reached from all below it: walking upwards, these
 /// only become more, so each choice before is looked at once.  Falling, the same the
@@ -111,14 +119,13 @@ static void advance(const WayFitStep* steps, size_t i, const Column* before,
       if (there == way) offer(before, b, &front);
     }
     reached[c] = front.n > 0;
-    reach(steps, i, before, &front, now, c, from);
+    if (reached[c]) from[c] = reach(steps, i, before, &front, now, c);
   }
   unsigned kept = 0;
   for (unsigned c = 0; c < now->n; ++c) {
     if (!reached[c]) continue;
     now->pitch[kept] = now->pitch[c];
-    now->cost[kept] = now->cost[c];
-    from[kept++] = from[c];
+    now->cost[kept++] = now->cost[c];
   }
   now->n = kept;
 }
@@ -128,44 +135,40 @@ static size_t lay_out(const WayFitStep* steps, size_t n, size_t* first) {
   size_t all = 0;
   for (size_t i = 0; i < n; ++i) {
     first[i] = all;
-    all += count_choices(&steps[i]);
+    all += count_below(&steps[i], PITCHES);
   }
   return all;
 }
 
 static void find(const WayFitStep* steps, size_t n, const size_t* first, uint8_t* from,
-                 uint8_t* pitch, uint8_t* out) {
+                 uint8_t* out) {
   Column columns[2];
   list_choices(&steps[0], &columns[0]);
   for (unsigned c = 0; c < columns[0].n; ++c)
     columns[0].cost[c] = way_fit_cost(steps, 0, 0, columns[0].pitch[c]);
-  memcpy(pitch, columns[0].pitch, columns[0].n);
   for (size_t i = 1; i < n; ++i) {
     Column* const now = &columns[i & 1];
     list_choices(&steps[i], now);
     advance(steps, i, &columns[~i & 1], now, from + first[i]);
-    memcpy(pitch + first[i], now->pitch, now->n);
   }
   const Column* const last = &columns[(n - 1) & 1];
   unsigned best = 0;
   for (unsigned c = 1; c < last->n; ++c)
     if (less(last->cost[c], last->cost[best])) best = c;
+  uint8_t pitch = last->pitch[best];
   for (size_t i = n; i--;) {
-    out[i] = pitch[first[i] + best]; // NOLINT: find() has filled it in
-    if (i) best = from[first[i] + best];
+    out[i] = pitch;
+    if (i) pitch = from[first[i] + count_below(&steps[i], pitch)];
   }
 }
 
 WayStatus way_fit_path(const WayFitStep* steps, size_t n, uint8_t* out) {
   if (!n) return WAY_OK;
   size_t* const first = malloc(n * sizeof(*first));
-  const size_t all = first ? lay_out(steps, n, first) : 0;
-  uint8_t* const from = malloc(all + 1);
-  uint8_t* const pitch = malloc(all + 1);
-  const bool room = first && from && pitch;
-  if (room) find(steps, n, first, from, pitch, out);
+  uint8_t* const from = first ? malloc(lay_out(steps, n, first)) : NULL;
+  if (from) find(steps, n, first, from, out);
+  const bool room = from != NULL;
   free(first);
   free(from);
-  free(pitch);
   return room ? WAY_OK : WAY_ERR_NO_MEMORY;
 }
