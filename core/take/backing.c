@@ -440,21 +440,29 @@ static WayStatus put_form_bar(Maker* m, WayTick at, uint32_t b, Force* force) {
   return put_text(m, 0, at + bar->start, META_MARKER, text);
 }
 
-/// Metres, keys, sections and chord names of one chorus.
+/// Name a chord on the first track and on that of the chords; tell its target.
+static WayStatus put_chord(Maker* m, WayTick at, uint32_t span) {
+  const WaySpan* const s = &m->t->spans[span];
+  char text[WAY_SYMBOL_MAX];
+  WayOut out = way_out(text, sizeof(text));
+  way_chord_write(chord_of(m, span), &out);
+  WayStatus st = put_text(m, 0, at + s->start, META_MARKER, text);
+  if (!st) st = put_text(m, track_of(WAY_PART_CHORDS), at + s->start, META_TEXT, text);
+  if (st || !s->target.number) return st;
+  out = way_out(text, sizeof(text));
+  way_out_str(&out, "target: ");
+  way_degree_write(s->target, &out);
+  return put_text(m, 0, at + s->start, META_TEXT, text);
+}
+
+/// Metres, keys, sections, chord names and targets of one chorus.
 static WayStatus put_form(Maker* m, uint32_t chorus, Force* force) {
   const WayTick at = chorus_start(m, chorus);
   char text[WAY_SYMBOL_MAX];
   snprintf(text, sizeof(text), "top chorus %u", chorus + 1);
   WayStatus st = put_text(m, 0, at, META_MARKER, text);
   for (uint32_t b = 0; !st && b < m->t->n_bars; ++b) st = put_form_bar(m, at, b, force);
-  for (uint32_t s = 0; !st && s < m->t->n_spans; ++s) {
-    WayOut out = way_out(text, sizeof(text));
-    way_chord_write(chord_of(m, s), &out);
-    st = put_text(m, 0, at + m->t->spans[s].start, META_MARKER, text);
-    if (!st)
-      st = put_text(m, track_of(WAY_PART_CHORDS), at + m->t->spans[s].start, META_TEXT,
-                    text);
-  }
+  for (uint32_t s = 0; !st && s < m->t->n_spans; ++s) st = put_chord(m, at, s);
   return st;
 }
 

@@ -48,7 +48,8 @@ WayBackingChoice way_backing_default(void);
 
    The first track has title, tempo, metres and key signatures; Marker events
    `count-in`, `top chorus N`, `[SECTION]` and the chord symbols, these as Text events
-   on the track of the chords too.  A key that a signature cannot tell (D dorian) stands
+   on the track of the chords too.  A planned target stands beside its chord as the Text
+   event `target: b3`.  A key that a signature cannot tell (D dorian) stands
    beside it as the Text event `key: D dorian`.  Ticks are those of the timeline.
 
    @param chart, timeline The chart, and the same unrolled.  Borrowed.

@@ -13,12 +13,23 @@ enum { DRUMS = 9, NOTE_ON = 0x90 };
 
 /// What backings mark each time through the form with.
 #define TOP "top chorus "
+/// What they tell planned targets with.
+#define TARGET "target:"
+/// A target this close to a chord, in ticks, comes with it.
+#define NEAR (WAY_TICKS_PER_QUARTER / 8)
 
 /// A key and where it begins.
 typedef struct {
   WayTick tick;
   WayKey key;
 } KeyFrom;
+
+/// A chord with its target, or a target alone while its chord goes on.
+typedef struct {
+  WayTick tick;
+  const WayChord* chord;
+  WayDegree target; ///< Number 0 if none
+} Change;
 
 /// A bar of the chart.
 typedef struct {
@@ -38,12 +49,13 @@ typedef struct {
 /// Everything at hand while a chart is written down.
 typedef struct {
   const WaySmf* smf;
-  const WayHeard* heard;
   WayTick origin, end;
   WaySmf *metres, *markers, *texts, *signatures;
   KeyFrom* keys;
   uint32_t n_keys;
-  uint32_t next_chord, next_metre, next_marker, next_key; ///< Not passed yet
+  Change* changes;
+  uint32_t n_changes;
+  uint32_t next_change, next_metre, next_marker, next_key; ///< Not passed yet
   WayMetre metre;
   Bar* bars;
   uint32_t n_bars;
@@ -132,6 +144,59 @@ static WayStatus find_keys(Writer* w) {
   return WAY_OK;
 }
 
+static bool read_target(const WaySmfEvent* e, WayDegree* out) {
+  WayCursor c = way_cursor(way_text_trim(way_smf_meta_data(e)));
+  if (!way_cursor_skip(&c, TARGET)) return false;
+  way_cursor_skip_blanks(&c);
+  return !way_degree_read(&c, out, NULL) && c.byte == c.text.size;
+}
+
+/// List the targets told; returns how many.
+static uint32_t list_targets(const Writer* w, Change* out) {
+  uint32_t n = 0;
+  for (uint32_t i = 0; i < list(w->texts)->n; ++i) {
+    const WaySmfEvent* const e = &list(w->texts)->events[i];
+    if (read_target(e, &out[n].target)) out[n++].tick = tick_of(w, e);
+  }
+  return n;
+}
+
+/// Add a chord and the targets that are told while it sounds.
+static void add_changes(Writer* w, const WayTimedChord* c, const Change* targets,
+                        uint32_t n) {
+  Change* const first = &w->changes[w->n_changes++];
+  *first = (Change){.tick = c->tick, .chord = &c->chord};
+  if (way_chord_is_none(&c->chord)) return;
+  for (uint32_t i = 0; i < n; ++i) {
+    Change* const now =
+        targets[i].tick <= c->tick + NEAR ? first : &w->changes[w->n_changes++];
+    *now = (Change){now == first ? c->tick : targets[i].tick, &c->chord,
+                    targets[i].target};
+  }
+}
+
+/// Put together the chords and the targets planned for them.
+static WayStatus find_changes(Writer* w, const WayHeard* heard) {
+  const uint32_t most = list(w->texts)->n;
+  Change* const targets = malloc((most + (size_t)1) * sizeof(*targets));
+  w->changes = malloc((heard->n + (size_t)most) * sizeof(*w->changes));
+  if (targets && w->changes) {
+    const uint32_t n = list_targets(w, targets);
+    uint32_t from = 0;
+    while (from < n && targets[from].tick < heard->chords[0].tick - NEAR) ++from;
+    for (uint32_t i = 0; i < heard->n; ++i) {
+      uint32_t to = from;
+      while (to < n &&
+             (i + 1 == heard->n || targets[to].tick < heard->chords[i + 1].tick - NEAR))
+        ++to;
+      add_changes(w, &heard->chords[i], targets + from, to - from);
+      from = to;
+    }
+  }
+  free(targets);
+  return targets && w->changes ? WAY_OK : WAY_ERR_NO_MEMORY;
+}
+
 static WayTick end_of(const WaySmf* smf) {
   uint64_t end = 0;
   for (uint32_t t = 0; t < smf->n_tracks; ++t)
@@ -172,24 +237,29 @@ static const KeyFrom* follow_keys(Writer* w, WayTick start) {
   return w->next_key ? &w->keys[w->next_key - 1] : NULL;
 }
 
-/// The chord in force before the next change; NULL before the first.
-static const WayChord* chord_now(const Writer* w) {
-  return w->next_chord ? &w->heard->chords[w->next_chord - 1].chord : NULL;
+/// The chord in force before the next change; silence before the first.
+static Change chord_now(const Writer* w) {
+  static const WayChord silence = {0};
+  return (Change){.chord =
+                      w->next_change ? w->changes[w->next_change - 1].chord : &silence};
 }
 
-static void put_chord(const WayChord* chord, FILE* to) {
-  char symbol[WAY_SYMBOL_MAX] = "N.C.";
+static void put_chord(const Change* change, FILE* to) {
+  char symbol[WAY_SYMBOL_MAX];
   WayOut out = way_out(symbol, sizeof(symbol));
-  const WayChord none = way_chord_none();
-  way_chord_write(chord ? chord : &none, &out);
+  way_chord_write(change->chord, &out);
   fputs(symbol, to);
+  if (!change->target.number) return;
+  out = way_out(symbol, sizeof(symbol));
+  way_degree_write(change->target, &out);
+  fprintf(to, ">%s", symbol);
 }
 
 /// The chords of one bar on equal parts of it.
 typedef struct {
   unsigned parts;
   unsigned n;
-  const WayChord* chord[WAY_CHART_SHARES_MAX];
+  Change chord[WAY_CHART_SHARES_MAX];
   unsigned at[WAY_CHART_SHARES_MAX]; ///< Rising, the first 0
 } Grid;
 
@@ -197,7 +267,7 @@ static void put_grid(const Grid* g, FILE* to) {
   for (unsigned i = 0; i < g->n; ++i) {
     const unsigned end = i + 1 < g->n ? g->at[i + 1] : g->parts;
     if (i) putc(' ', to);
-    put_chord(g->chord[i], to);
+    put_chord(&g->chord[i], to);
     if (g->n == 1) break; // one chord fills the bar
     for (unsigned share = g->at[i] + 1; share < end; ++share) fputs(" /", to);
   }
@@ -212,8 +282,8 @@ static bool lay_out(const Writer* w, WayTick start, uint32_t last, WayTick near,
                     Grid* g) {
   const WayTick bar = way_metre_bar(w->metre);
   g->n = 0;
-  for (uint32_t c = w->next_chord; c < last; ++c) {
-    const WayTick at = w->heard->chords[c].tick - start;
+  for (uint32_t c = w->next_change; c < last; ++c) {
+    const WayTick at = w->changes[c].tick - start;
     const WayTick part = (at * g->parts + bar / 2) / bar;
     if (part < 0 || part >= g->parts || llabs(at - bar * part / g->parts) > near)
       return false;
@@ -222,7 +292,7 @@ static bool lay_out(const Writer* w, WayTick start, uint32_t last, WayTick near,
       g->at[g->n++] = 0;
     }
     if (g->n == g->parts || (g->n && g->at[g->n - 1] >= part)) return false;
-    g->chord[g->n] = &w->heard->chords[c].chord;
+    g->chord[g->n] = w->changes[c];
     g->at[g->n++] = (unsigned)part;
   }
   const unsigned beats = w->metre.beats;
@@ -236,16 +306,16 @@ static bool lay_out(const Writer* w, WayTick start, uint32_t last, WayTick near,
 static bool put_exact(Writer* w, WayTick start, FILE* to) {
   const WayTick near = WAY_TICKS_PER_QUARTER / w->smf->division + 2;
   const WayTick end = start + way_metre_bar(w->metre) - near;
-  uint32_t last = w->next_chord;
-  while (last < w->heard->n && w->heard->chords[last].tick < end) ++last;
+  uint32_t last = w->next_change;
+  while (last < w->n_changes && w->changes[last].tick < end) ++last;
   Grid g = {.parts = 1, .n = 1, .chord = {chord_now(w)}};
-  bool fits = last == w->next_chord;
-  if (last - w->next_chord > WAY_CHART_SHARES_MAX) return false;
+  bool fits = last == w->next_change;
+  if (last - w->next_change > WAY_CHART_SHARES_MAX) return false;
   for (; !fits && g.parts <= WAY_CHART_SHARES_MAX; g.parts += !fits)
     fits = lay_out(w, start, last, near, &g);
   if (!fits) return false;
   put_grid(&g, to);
-  w->next_chord = last;
+  w->next_change = last;
   return true;
 }
 
@@ -254,12 +324,13 @@ static void put_by_beats(Writer* w, WayTick start, FILE* to) {
   const WayTick beat = way_metre_beat(w->metre);
   Grid g = {.parts = w->metre.beats};
   for (unsigned b = 0; b < g.parts; ++b) {
-    const uint32_t before = w->next_chord;
-    while (w->next_chord < w->heard->n &&
-           w->heard->chords[w->next_chord].tick < start + b * beat + beat / 2)
-      ++w->next_chord;
-    if (b && before == w->next_chord) continue;
-    g.chord[g.n] = chord_now(w);
+    const uint32_t before = w->next_change;
+    while (w->next_change < w->n_changes &&
+           w->changes[w->next_change].tick < start + b * beat + beat / 2)
+      ++w->next_change;
+    if (b && before == w->next_change) continue;
+    g.chord[g.n] =
+        before == w->next_change ? chord_now(w) : w->changes[w->next_change - 1];
     g.at[g.n++] = b;
   }
   put_grid(&g, to);
@@ -280,9 +351,8 @@ static WayStatus write_bars(Writer* w) {
   FILE* const to = open_memstream(&w->text, &w->text_size);
   if (!to) return WAY_ERR_NO_MEMORY;
   WayStatus st = WAY_OK;
-  while (w->next_chord < w->heard->n &&
-         w->heard->chords[w->next_chord].tick < w->origin)
-    ++w->next_chord;
+  while (w->next_change < w->n_changes && w->changes[w->next_change].tick < w->origin)
+    ++w->next_change;
   for (WayTick at = w->origin; !st && (!w->n_bars || at < w->end);
        at += way_metre_bar(w->metre)) {
     follow_metre(w, at);
@@ -474,7 +544,8 @@ static WayStatus write_chart(const Writer* w, char** text, size_t* size) {
   return fclose(to) || failed ? WAY_ERR_NO_MEMORY : WAY_OK;
 }
 
-static WayStatus write_down(Writer* w, char** text, size_t* size) {
+static WayStatus write_down(Writer* w, const WayHeard* heard, char** text,
+                            size_t* size) {
   w->metres = way_smf_metas(w->smf, META_METRE);
   w->markers = way_smf_metas(w->smf, META_MARKER);
   w->texts = way_smf_metas(w->smf, META_TEXT);
@@ -488,6 +559,7 @@ static WayStatus write_down(Writer* w, char** text, size_t* size) {
   w->us = way_tempo_map_at(tempo, way_smf_file_tick(w->smf, w->origin));
   way_tempo_map_free(tempo);
   WayStatus st = find_keys(w);
+  if (!st) st = find_changes(w, heard);
   if (!st) st = write_bars(w);
   if (!st) st = find_parts(w);
   return st ? st : write_chart(w, text, size);
@@ -497,8 +569,8 @@ WayStatus way_chart_from(const WaySmf* smf, const WayHeard* heard, WayTick origi
                          WayChart** out, WayError* error) {
   char* text = NULL;
   size_t size = 0;
-  Writer w = {.smf = smf, .heard = heard, .origin = origin, .metre = {4, 4}};
-  WayStatus st = write_down(&w, &text, &size);
+  Writer w = {.smf = smf, .origin = origin, .metre = {4, 4}};
+  WayStatus st = write_down(&w, heard, &text, &size);
   if (!st)
     st = way_chart_read((WayText){text, size}, out, error);
   else
@@ -510,6 +582,7 @@ WayStatus way_chart_from(const WaySmf* smf, const WayHeard* heard, WayTick origi
   way_smf_free(w.texts);
   way_smf_free(w.signatures);
   free(w.keys);
+  free(w.changes);
   free(w.bars);
   free(w.parts);
   free(w.text);

@@ -27,9 +27,10 @@ WayStatus way_chart_from_heard(const WaySmf* smf, WayHeard* out, WayError* error
    So is the rest: the tempo where the chart begins; title,
    if the first track has a name and no notes; keys, from the Text events `key: D
    dorian`, else from its key signatures (a lone one of C major says nothing); sections,
-   from Marker events that are no chord symbols, at their nearest bar.  Sections that
-   return with the same bars are written once.  Markers `top chorus 1` and `top chorus
-   2`, as way_backing_new() makes them, bound the chart.
+   from Marker events that are no chord symbols, at their nearest bar; planned targets,
+   from the Text events `target: b3`.  Sections that return with the same bars are
+   written once.  Markers `top chorus 1` and `top chorus 2`, as way_backing_new() makes
+   them, bound the chart.
 
    @param origin Where the chart begins, in ticks of music from the file's start.
    @param out    Receives a new chart, owned by the caller; left untouched on error.

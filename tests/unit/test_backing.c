@@ -52,7 +52,7 @@ static void check_text(const Case* c, uint64_t quarter, uint8_t type,
 
 static void test_the_form_in_metas(void** state) {
   (void)state;
-  Case c = new_case("title: Net Loft\nkey: D dorian\ntempo: 90\n[A]\n| Dm7 G7 |\n"
+  Case c = new_case("title: Net Loft\nkey: D dorian\ntempo: 90\n[A]\n| Dm7>3 G7 |\n"
                     "[Open Water]\nkey: Eb\ntime: 3/4\n| Eb |\n");
   make(&c);
   assert_int_equal(c.start, 8 * WAY_TICKS_PER_QUARTER);
@@ -62,6 +62,7 @@ static void test_the_form_in_metas(void** state) {
   check_text(&c, 8, 6, "top chorus 1");
   check_text(&c, 8, 6, "[A]");
   check_text(&c, 8, 6, "Dm7");
+  check_text(&c, 8, 1, "target: b3");
   check_text(&c, 10, 6, "G7");
   check_text(&c, 12, 6, "[Open Water]");
   check_text(&c, 15, 6, "top chorus 2");

@@ -144,6 +144,25 @@ static void test_keys(void** state) {
   check_text(smf, "key: D dorian\ntime: 4/4\ntempo: 120\n\n| Dm7 |\n");
 }
 
+static void test_targets(void** state) {
+  (void)state;
+  WaySmf* const smf = new_file();
+  add_text(smf, 0, 1, "target: 9"); // nothing has begun
+  add_text(smf, 4, 6, "Dm7");
+  assert_int_equal(way_smf_add_text(smf, 0, 4 * 480 + 20, 1, "target:b3"), WAY_OK);
+  add_text(smf, 8, 1, "target: 5"); // the chord goes on
+  add_text(smf, 10, 6, "G7");
+  add_text(smf, 10, 1, "target: 3 or so");
+  add_text(smf, 12, 6, "N.C.");
+  add_text(smf, 12, 1, "target: 3");
+  add_text(smf, 16, 6, "Cm");
+  assert_int_equal(way_smf_add_text(smf, 0, 16 * 480 - 20, 1, "target: #11"), WAY_OK);
+  end_at(smf, 24);
+  check_text(smf, "time: 4/4\ntempo: 120\n\n"
+                  "| N.C. | Dm7>b3 | Dm7>5 G7 | N.C. |\n"
+                  "| Cm>#11 | Cm |\n");
+}
+
 static void test_chords_are_looked_for(void** state) {
   (void)state;
   WaySmf* const smf = new_file();
@@ -177,7 +196,7 @@ static void test_chords_are_looked_for(void** state) {
 
 /// What was seen of chords heard in backings.
 typedef struct {
-  unsigned spans, heard, spelled;
+  unsigned spans, heard, targets;
 } Tally;
 
 static WayTimeline* unrolled(const WayChart* chart) {
@@ -200,7 +219,7 @@ static WaySmf* backing_of(const WayChart* chart, const WayTimeline* t) {
   return read;
 }
 
-/// See that two forms are played alike; a change that only brings a target is none.
+/// See that two forms are played alike.
 static void check_form(const WayTimeline* a, const WayTimeline* b, const char* what) {
   if (a->length != b->length || a->n_bars != b->n_bars ||
       a->n_sections != b->n_sections)
@@ -219,14 +238,27 @@ static void check_form(const WayTimeline* a, const WayTimeline* b, const char* w
   if (a->tempo != b->tempo) fail_msg("%s: tempo %g, then %g", what, a->tempo, b->tempo);
 }
 
-static void check_chords(const WayTimeline* a, const WayTimeline* b, const char* what) {
+static bool has_target(const WaySpan* s) { return s->target.number != 0; }
+
+/// See that each chord of `a` sounds in `b` too, from the same place if a target is
+/// planned for it, and with that target; returns how many targets there are.
+static unsigned check_chords(const WayTimeline* a, const WayTimeline* b,
+                             const char* what) {
+  unsigned targets = 0;
   for (uint32_t i = 0; i < a->n_spans; ++i) {
-    const WayTick tick = a->spans[i].start;
-    const WayChord* const x = &way_timeline_harmony(a, i)->chord;
-    const WayChord* const y =
-        &way_timeline_harmony(b, way_timeline_at(b, tick).span)->chord;
-    if (!way_chord_equal(x, y)) fail_msg("%s: chord %u", what, i);
+    const WaySpan* const x = &a->spans[i];
+    const uint32_t k = way_timeline_at(b, x->start).span;
+    const WaySpan* const y = &b->spans[k];
+    if (!way_chord_equal(&way_timeline_harmony(a, i)->chord,
+                         &way_timeline_harmony(b, k)->chord))
+      fail_msg("%s: chord %u", what, i);
+    if (!has_target(x)) continue;
+    ++targets;
+    if (x->start != y->start || x->target.number != y->target.number ||
+        x->target.alter != y->target.alter)
+      fail_msg("%s: target of chord %u", what, i);
   }
+  return targets;
 }
 
 /// The key of a section of the form as it is played.
@@ -236,7 +268,7 @@ static WayKey key_of(const WayChart* c, uint32_t i) {
 
 /// By names a chart comes back as it was.
 static void check_by_names(const WayChart* chart, const WayTimeline* t,
-                           const WaySmf* smf, const char* what) {
+                           const WaySmf* smf, const char* what, Tally* tally) {
   WayHeard h = {0, NULL};
   WayChart* back = NULL;
   WayError e = {WAY_OK, 0, 0, 0, ""};
@@ -244,7 +276,8 @@ static void check_by_names(const WayChart* chart, const WayTimeline* t,
     fail_msg("%s: %s", what, e.message);
   WayTimeline* const u = unrolled(back);
   check_form(t, u, what);
-  check_chords(t, u, what);
+  tally->targets += check_chords(t, u, what);
+  check_chords(u, t, what);
   for (uint32_t i = 0; chart->key_given && i < t->n_sections; ++i) {
     const WayKey a = key_of(chart, i), b = key_of(back, i);
     if (a.mode != b.mode || !way_spelling_equal(a.tonic, b.tonic))
@@ -291,7 +324,7 @@ static void check_by_notes(const WayTimeline* t, const WaySmf* smf, const char* 
 static void go_round(const WayChart* chart, const char* what, Tally* tally) {
   WayTimeline* const t = unrolled(chart);
   WaySmf* const smf = backing_of(chart, t);
-  check_by_names(chart, t, smf, what);
+  check_by_names(chart, t, smf, what, tally);
   check_by_notes(t, smf, what, tally);
   way_smf_free(smf);
   way_timeline_free(t);
@@ -346,6 +379,7 @@ static void test_random_charts_come_back_in_all_keys(void** state) {
     way_chart_free(chart);
   }
   print_message("%u chords heard, %u of them by name\n", tally.spans, tally.heard);
+  assert_true(tally.targets > 1000);
 }
 
 static void test_memory_running_out(void** state) {
@@ -378,6 +412,7 @@ int main(void) {
       cmocka_unit_test(test_sections_title_keys_and_tempo),
       cmocka_unit_test(test_equal_names_of_different_sections_count_up),
       cmocka_unit_test(test_keys),
+      cmocka_unit_test(test_targets),
       cmocka_unit_test(test_chords_are_looked_for),
       cmocka_unit_test(test_demo_charts_come_back_in_all_keys),
       cmocka_unit_test(test_random_charts_come_back_in_all_keys),
