@@ -13,12 +13,14 @@ enum {
 };
 
 // Weights of docs/review.md, in units of the logarithm of a rest.
-#define WEIGHT_STEP 2.0F
-#define WEIGHT_LEAP 0.04F
-#define WEIGHT_PLACE 0.1F
-#define WEIGHT_HEAD 0.3F
-#define WEIGHT_LONG 0.03F
-#define FLOOR (-1.0F) // weaker candidates are not considered
+#define WEIGHT_STEP 0.25F // of the time from onset to onset, beside a rest
+#define WEIGHT_LEAP 0.03F // a semitone
+#define STEPS 3.0F        // semitones that are no leap
+#define WEIGHT_PLACE 0.05F
+#define WEIGHT_HEAD 0.2F
+#define WEIGHT_LONG 0.01F
+#define FLOOR (-0.7F) // weaker candidates are not considered
+#define CLEAR 0.15F   // stronger ones are boundaries whatever speaks for others
 
 /// A place where a phrase may begin.
 typedef struct {
@@ -75,20 +77,18 @@ static float clamp(float value, float low, float high) {
 /// The rest, in quarter notes, that makes a boundary around a note.
 static float usual_rest(const Division* d, uint32_t note) {
   const float step = (float)usual_step(d->take, note) / QUARTER;
-  return (step > 0 ? clamp(sqrtf(2 * step), 0.6F, 2) : 1) * d->pace;
+  return (step > 0 ? clamp(powf(2 * step, 0.25F), 0.7F, 1.5F) : 1) * d->pace;
 }
 
 /// How much `note` looks like a beginning, where sound before it ends at `end` and the
 /// note before it begins `step` earlier.
 static float strength(const Division* d, uint32_t note, WayTick end, WayTick step) {
   const WayNote* const notes = d->take->notes;
-  const float usual = usual_rest(d, note);
-  const float rest = (float)(notes[note].start - end) / QUARTER / usual;
-  const float length = (float)step / QUARTER / usual;
+  const float rest = clamp((float)(notes[note].start - end) / QUARTER, 0, 16);
+  const float wait = clamp((float)step / QUARTER, 0, 64) * WEIGHT_STEP;
   const int leap = abs(notes[note].pitch - notes[note - 1].pitch);
-  return logf(clamp(rest, 0.15F, 8)) +
-         WEIGHT_STEP * logf(clamp(length / 1.5F, 0.1F, 4)) +
-         WEIGHT_LEAP * ((leap > 12 ? 12.0F : (float)leap) - 3);
+  return logf(sqrtf(rest * rest + wait * wait) / usual_rest(d, note)) +
+         WEIGHT_LEAP * (clamp((float)leap, STEPS, 12) - STEPS);
 }
 
 static bool push_cut(Division* d, Cut cut) {
@@ -110,7 +110,7 @@ static bool find_cuts(Division* d) {
     const WayNote* const note = &take->notes[i];
     const WayTick step = note->start - take->notes[i - 1].start;
     // Nothing less can reach the floor.
-    if (step > QUARTER / 2 && (note->start - end > QUARTER / 8 || step > QUARTER)) {
+    if (step > QUARTER / 4 && (note->start - end > QUARTER / 8 || step > QUARTER)) {
       const float s = strength(d, i, end, step);
       if (s > FLOOR && !push_cut(d, (Cut){.note = i, .strength = s})) return false;
     }
@@ -121,12 +121,12 @@ static bool find_cuts(Division* d) {
 
 // ---- Which of them to take: the best sum of boundaries and phrases.
 
-/// How usual a phrase of `n` notes is: shorter than four or longer than two dozen is
+/// How usual a phrase of `n` notes is: shorter than four or longer than some thirty is
 /// rarer.
 static float likely_length(uint32_t n) {
-  static const float few[] = {0, -0.9F, -0.5F, -0.2F};
+  static const float few[] = {0, -0.5F, -0.3F, -0.1F};
   if (n < WAY_COUNT(few)) return few[n];
-  return n > 24 ? -WEIGHT_LONG * (float)((n < 124 ? n : 124) - 24) : 0;
+  return n > 32 ? -WEIGHT_LONG * (float)((n < 82 ? n : 82) - 32) : 0;
 }
 
 /// Whether two phrases open alike: the same steps in time and the same directions.
@@ -158,6 +158,7 @@ static void divide(Division* d) {
     to->best = -INFINITY;
     for (uint32_t back = 1; back <= CUTS_BACK && back <= i; ++back) {
       const Cut* const from = &d->cuts[i - back];
+      if (back > 1 && from[1].strength > CLEAR) break; // it would be passed over
       float sum = from->best + to->strength + likely_length(to->note - from->note);
       if (sum + WEIGHT_PLACE + WEIGHT_HEAD <= to->best) continue; // spares the rest
       sum += parallel(d, from, to);
@@ -206,7 +207,7 @@ WayStatus way_phrases(const WayTake* take, WayTick bar, WayPhrase** out, uint32_
   }
   const float tempo = take->tempo > 0 ? (float)take->tempo : 150;
   Division d = {
-      .take = take, .bar = bar, .pace = powf(clamp(tempo / 150, 0.3F, 3), 0.25F)};
+      .take = take, .bar = bar, .pace = powf(clamp(tempo / 150, 0.3F, 3), 0.2F)};
   bool room = find_cuts(&d);
   if (room) {
     divide(&d);

@@ -123,6 +123,19 @@ static void tell_targets(const WayReview* r, WayRemarks* all) {
   way_out_char(&out, '.');
 }
 
+/// Notes that an early window would take to the new chord; many of them change all the
+/// rest, so that they are told first.
+static void tell_hair_early(const WayReview* r, WayRemarks* all, bool many) {
+  const uint32_t n = r->totals.hair_early;
+  if (!n || (4 * (uint64_t)n >= r->n_landings) != many) return;
+  WayOut out = begin(all, WAY_TOPIC_ARRIVING);
+  put_count(&out, n,
+            "note begins a hair before its chord and counts for the chord before; "
+            "--early 0.13 takes it along.",
+            "notes begin a hair before their chords and count for the chords before; "
+            "--early 0.13 takes them along.");
+}
+
 static void tell_arrivals(const WayReview* r, WayRemarks* all) {
   static const char* const words[] = {" a little ahead", " as they arrive",
                                       " after they arrive", " by a note held over",
@@ -145,12 +158,17 @@ static void tell_arrivals(const WayReview* r, WayRemarks* all) {
   way_out_str(&out, "Of ");
   put_count(&out, r->n_landings, "chord, ", "chords, ");
   way_out_int(&out, n[most]);
-  way_out_str(&out, n[most] == 1 ? " is met" : " are met");
+  bool met = most != WAY_ARRIVAL_NONE;
+  const char* const verbs[] = {n[most] == 1 ? " arrives" : " arrive",
+                               n[most] == 1 ? " is met" : " are met"};
+  way_out_str(&out, verbs[met]);
   way_out_str(&out, words[most]);
   for (unsigned i = 0; i < WAY_ARRIVAL_COUNT; ++i) {
     if (i == most || !n[i]) continue;
     way_out_str(&out, ", ");
     way_out_int(&out, n[i]);
+    if (!met) way_out_str(&out, n[i] == 1 ? " is met" : " are met");
+    met = true;
     way_out_str(&out, words[i]);
     WayBarList bars = {.n = 0};
     for (uint32_t k = 0; k < r->n_landings; ++k)
@@ -457,9 +475,11 @@ static void tell_phrases(const WayReview* r, WayRemarks* all) {
 void way_remarks(const WayReview* r, WayRemarks* out) {
   out->n = 0;
   if (!r->take->n) return;
+  tell_hair_early(r, out, true);
   tell_targets(r, out);
   tell_arrivals(r, out);
   tell_landings(r, out);
+  tell_hair_early(r, out, false);
   tell_timing(r, out);
   tell_leaning(r, out);
   tell_phrases(r, out);

@@ -186,10 +186,7 @@ static void put_left_out(const WayReview* r, FILE* to) {
   const struct {
     uint32_t n;
     const char *one, *many;
-  } rows[] = {{r->totals.hair_early,
-               "note begins a hair before its chord; --early 0.13 takes it along",
-               "notes begin a hair before their chords; --early 0.13 takes them along"},
-              {r->totals.without_chord,
+  } rows[] = {{r->totals.without_chord,
                "note where no chord sounds, set against the key",
                "notes where no chord sounds, set against the key"},
               {r->take->orphans, "note-off without a note, left out",

@@ -159,11 +159,15 @@ static const Stage* tip_space(const Material* m, WayOut* out) {
 
 static const Stage* tip_return(const Material* m, WayOut* out) {
   const WayReview* const r = m->r;
-  if (r->n_phrases < 4) return NULL;
-  for (uint32_t k = 0; k < r->n_phrases; ++k)
+  uint32_t n = 0, first = 0; // of those that are more than a single note
+  for (uint32_t k = 0; k < r->n_phrases; ++k) {
     if (r->motifs[k].kind != WAY_MOTIF_NEW) return NULL;
+    if (r->phrases[k].first != r->phrases[k].last && !n++) first = k;
+  }
+  if (n < 4) return NULL;
   WayBarList one = {.n = 0};
-  way_bar_list_add(&one, r->timeline, way_review_grid(r->phrases[0].start - r->origin));
+  way_bar_list_add(&one, r->timeline,
+                   way_review_grid(r->phrases[first].start - r->origin));
   way_out_str(out, "Every phrase is a new one. Play that of ");
   way_bar_list_write(&one, out);
   way_out_str(out, " twice, and change only its last note");
@@ -204,8 +208,8 @@ static const Stage* tip_plain(const Material* m, WayOut* out) {
 
 WayStatus way_review_extra(const WayReview* review, WayReviewExtra* out) {
   static const Stage* (*const rules[])(const Material*, WayOut*) = {
-      tip_targets, tip_silent,    tip_space,  tip_guide_tone,
-      tip_late,    tip_chromatic, tip_return, tip_plain};
+      tip_silent, tip_space,     tip_targets, tip_guide_tone,
+      tip_late,   tip_chromatic, tip_return,  tip_plain};
   const WayStatus st = way_review_chords(review, &out->chords, &out->n_chords);
   if (st) return st;
   const Material m = {review, out->chords, out->n_chords};

@@ -1,5 +1,6 @@
 #include "check.h"
 #include "played.h"
+#include "rng.h"
 #include "take/phrases.h"
 
 #include <string.h>
@@ -76,10 +77,10 @@ static void test_openings_alike_support_each_other(void** state) {
 static void test_the_same_place_of_the_bar_helps(void** state) {
   (void)state;
   PHRASES("0 6", {0, 0.5, 60}, {0.5, 0.5, 62}, {1, 0.5, 64}, {1.5, 0.5, 62},
-          {2, 0.5, 61}, {2.5, 0.5, 60}, {4, 0.5, 61}, {4.5, 0.5, 59}, {5, 0.5, 57},
+          {2, 0.5, 61}, {2.5, 0.6, 60}, {4, 0.5, 61}, {4.5, 0.5, 59}, {5, 0.5, 57},
           {5.5, 0.5, 55});
   PHRASES("0", {0.3, 0.2, 60}, {0.5, 0.5, 62}, {1, 0.5, 64}, {1.5, 0.5, 62},
-          {2, 0.5, 61}, {2.5, 0.5, 60}, {4, 0.5, 61}, {4.5, 0.5, 59}, {5, 0.5, 57},
+          {2, 0.5, 61}, {2.5, 0.6, 60}, {4, 0.5, 61}, {4.5, 0.5, 59}, {5, 0.5, 57},
           {5.5, 0.5, 55});
 }
 
@@ -89,6 +90,58 @@ static void test_sound_in_another_voice_bridges_a_rest(void** state) {
           {2, 0.5, 67}, {4, 0.5, 62}, {4.5, 0.5, 64}, {5, 0.5, 65});
   PHRASES("0", {0, 4.5, 48}, {0, 0.5, 60}, {0.5, 0.5, 62}, {1, 0.5, 64}, {1.5, 0.5, 65},
           {2, 0.5, 67}, {3.5, 0.5, 62}, {4, 0.5, 64}, {4.5, 0.5, 65});
+}
+
+/// Eighth notes with a rest of `rest` quarter notes behind the fifth, at a tempo.
+static uint32_t phrases_at(double tempo, double rest) {
+  Played notes[10];
+  for (int i = 0; i < 10; ++i)
+    notes[i] = (Played){i * 0.5 + (i < 5 ? 0 : rest), 0.5, 60 + i % 4};
+  WayTake* const take = take_played(notes, 10);
+  take->tempo = tempo;
+  WayPhrase* phrases = NULL;
+  uint32_t n = 0;
+  assert_int_equal(way_phrases(take, BAR, &phrases, &n), WAY_OK);
+  free(phrases);
+  way_take_free(take);
+  return n;
+}
+
+static void test_a_breath_is_longer_in_beats_at_a_quick_tempo(void** state) {
+  (void)state;
+  assert_int_equal(phrases_at(60, 0.9), 2);
+  assert_int_equal(phrases_at(240, 0.9), 1);
+  assert_int_equal(phrases_at(60, 0.7), 1);
+  assert_int_equal(phrases_at(240, 1.2), 2);
+}
+
+// Where rests are clear, what is found is what the plain rule finds.
+static void test_clear_rests_are_all_that_counts(void** state) {
+  (void)state;
+  for (uint32_t seed = 1; seed <= 300; ++seed) {
+    uint32_t rng = seed;
+    Played notes[120];
+    char plain[256] = "0";
+    WayOut out = way_out(plain, sizeof(plain));
+    way_out_char(&out, '0');
+    double at = 0.5 * rng_below(&rng, 8);
+    uint32_t n = 0;
+    while (n < 100) {
+      if (n) {
+        way_out_char(&out, ' ');
+        way_out_int(&out, n);
+      }
+      const uint32_t in_phrase = 4 + rng_below(&rng, 16);
+      for (uint32_t i = 0; i < in_phrase; ++i) { // detached to tied, none quite in time
+        const double length = 0.25 + 0.01 * rng_below(&rng, 25);
+        const double late = 0.002 * rng_below(&rng, 20);
+        notes[n++] = (Played){at + late, length, 55 + (int)rng_below(&rng, 20)};
+        at += 0.5;
+      }
+      at += 1.2 + 0.3 * rng_below(&rng, 8);
+    }
+    check_phrases(notes, n, plain);
+  }
 }
 
 static void test_what_a_phrase_spans(void** state) {
@@ -129,6 +182,8 @@ int main(void) {
       cmocka_unit_test(test_openings_alike_support_each_other),
       cmocka_unit_test(test_the_same_place_of_the_bar_helps),
       cmocka_unit_test(test_sound_in_another_voice_bridges_a_rest),
+      cmocka_unit_test(test_a_breath_is_longer_in_beats_at_a_quick_tempo),
+      cmocka_unit_test(test_clear_rests_are_all_that_counts),
       cmocka_unit_test(test_what_a_phrase_spans),
       cmocka_unit_test(test_no_notes_have_no_phrases),
   };

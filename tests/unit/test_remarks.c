@@ -24,7 +24,8 @@ static void test_a_timid_take(void** state) {
   check_remark(r.review, WAY_TOPIC_ARRIVING,
                "The planned landing is still open (bar 2).", true);
   check_remark(r.review, WAY_TOPIC_ARRIVING,
-               "Of 4 chords, 3 are met in a rest, 1 after they arrive (bar 4).", true);
+               "Of 4 chords, 3 arrive in a rest, 1 is met after they arrive (bar 4).",
+               true);
   check_remark(r.review, WAY_TOPIC_LEANING,
                "The line stays on the basic tones of its chords.", true);
   reviewed_free(r);

@@ -115,7 +115,7 @@ static void test_every_phrase_a_new_one(void** state) {
   const Reviewed r =
       REVIEWED("key: C major\n| C |\n", 0, 0, {0, 0.5, 64}, {0.5, 1, 67}, {4, 0.5, 64},
                {4.5, 0.3, 62}, {4.8, 1, 66}, {8, 1, 72}, {9, 0.3, 64}, {9.3, 0.3, 60},
-               {9.6, 0.3, 69}, {12, 1, 64});
+               {9.6, 0.3, 69}, {12, 1, 64}, {13, 1, 60});
   check_tip(
       r, 0,
       "Every phrase is a new one. Play that of bar 1 twice, and change only its last "
