@@ -4,6 +4,8 @@
 --   stage=play  dir=DIR uri=URI preset=LABEL upto=SAMPLE [off=SAMPLE on=SAMPLE]
 --       the plug-in on the melody track, the chord track in its side chain; records what
 --       it sends, bypassed from one sample to the other; saves
+--   stage=put dir=DIR uri=URI preset=LABEL
+--       the plug-in on the melody track; saves, and prints PLUGIN TRACK-ID PLUGIN-ID
 --   stage=again dir=DIR uri=URI upto=SAMPLE
 --       the saved session, recorded once more
 -- Prints lines of words between tabs: SOURCE TRACK PATH, PRESET LABEL, CONTROL N VALUE, and
@@ -142,12 +144,25 @@ local function capture(s, melody, events)
   s:close()
 end
 
-local function play()
+-- The session and its melody track, now with the plug-in.
+local function with_plugin()
   local s = assert(load_session(args.dir, "session"))
   local melody = s:route_by_name("melody")
   local plugin = ARDOUR.LuaAPI.new_plugin(s, args.uri, ARDOUR.PluginType.LV2, args.preset)
   assert(not plugin:isnil(), "no such plug-in")
   assert(melody:add_processor_by_index(plugin, 0, nil, true) == 0)
+  return s, melody, plugin
+end
+
+local function put()
+  local s, melody, plugin = with_plugin()
+  tell("PLUGIN", melody:to_stateful():id():to_s(), plugin:to_stateful():id():to_s())
+  s:save_state("")
+  s:close()
+end
+
+local function play()
+  local s, melody, plugin = with_plugin()
   local insert = plugin:to_insert()
   for preset in insert:plugin(0):get_info():get_presets(false):iter() do
     tell("PRESET", preset.label)
@@ -176,4 +191,4 @@ local function again()
 end
 
 start_engine();
-({ make = make, play = play, again = again })[args.stage]()
+({ make = make, put = put, play = play, again = again })[args.stage]()

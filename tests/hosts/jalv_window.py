@@ -14,89 +14,42 @@ import tempfile
 import time
 
 try:
+    import display
     import take as takes
 except ImportError:
     print("1..0 # SKIP python3-mido is not here")
     sys.exit(0)
 
 waymark, bundle, player = sys.argv[1:]
-TOOLS = ("jackd", "jack_lsp", "jack_wait", "jalv.gtk3", "Xvfb", "import")
-WIDTH, HEIGHT = 1280, 800
+TOOLS = ("jackd", "jack_lsp", "jack_wait", "jalv.gtk3", "Xvfb", "import", "convert")
+SIZE = 1280, 800
+LIGHT = bytes((0xF7, 0xF6, 0xF2)) # the ground of core/draw/theme.c
+
+
+def has_port(env, name):
+    return name in subprocess.run(["jack_lsp"], env=env, capture_output=True, text=True,
+                                  check=False).stdout.split()
 
 
 @contextlib.contextmanager
-def running(command, env, log):
-    process = subprocess.Popen(command, env=env, stdout=log, stderr=log,
-                               stdin=subprocess.DEVNULL)
-    try:
-        yield process
-    finally:
-        process.terminate()
-        process.wait(20)
-
-
-def display(log):
-    """An X server and the name of its display."""
-    read, write = os.pipe()
-    server = subprocess.Popen(
-        ["Xvfb", "-displayfd", str(write), "-screen", "0", f"{WIDTH}x{HEIGHT}x24",
-         "-nolisten", "tcp"], pass_fds=[write], stdout=log, stderr=log)
-    os.close(write)
-    with os.fdopen(read) as f:
-        return server, ":" + f.readline().strip()
-
-
-def wait_for_port(env, name):
-    for _ in range(200):
-        found = subprocess.run(["jack_lsp"], env=env, capture_output=True, text=True,
-                               check=False).stdout.split()
-        if name in found:
-            return
-        time.sleep(0.05)
-    raise AssertionError(f"no port {name}")
-
-
-def picture(env, folder, name):
-    """The display as (width, height, bytes of red, green and blue)."""
-    raw = subprocess.run(["import", "-window", "root", "-depth", "8", "rgb:-"], env=env,
-                         check=True, capture_output=True).stdout
-    assert len(raw) == WIDTH * HEIGHT * 3, len(raw)
-    kept = os.environ.get("WAY_PICTURES")
-    if kept:
-        subprocess.run(["import", "-window", "root", os.path.join(kept, name)], env=env,
-                       check=True)
-    return raw
-
-
-def colours(raw):
-    """How many points have each colour."""
-    counts = {}
-    for i in range(0, len(raw), 3):
-        key = raw[i:i + 3]
-        counts[key] = counts.get(key, 0) + 1
-    return counts
-
-
-@contextlib.contextmanager
-def host(folder, chart):
+def host(folder, chart, look=None):
     env = dict(os.environ, JACK_DEFAULT_SERVER=f"waymark{os.getpid()}", GDK_BACKEND="x11",
                JACK_NO_AUDIO_RESERVATION="1", LV2_PATH=takes.lv2_path(folder, bundle))
     state = os.path.join(folder, "state")
     os.mkdir(state)
     with open(os.path.join(state, "state.ttl"), "w", encoding="ascii") as f:
-        f.write(takes.preset(chart, {"source": 1}))
+        f.write(takes.preset(chart, {"source": 1}, look))
     with open(os.path.join(folder, "log"), "w", encoding="ascii") as log, \
             contextlib.ExitStack() as stack:
-        server, env["DISPLAY"] = display(log)
-        stack.callback(lambda: (server.terminate(), server.wait(20)))
+        env["DISPLAY"] = stack.enter_context(display.opened(SIZE, log))
         jackd = ["jackd", "-n", env["JACK_DEFAULT_SERVER"], "--no-realtime", "--no-mlock",
                  "-d", "dummy", "-r", str(takes.RATE), "-p", "512", "-C", "0", "-P", "0"]
-        stack.enter_context(running(jackd, env, log))
+        stack.enter_context(display.running(jackd, env, log))
         subprocess.run(["jack_wait", "-t", "10", "-w"], env=env, check=True, stdout=log,
                        stderr=log)
-        jalv = stack.enter_context(running(
+        jalv = stack.enter_context(display.running(
             ["jalv.gtk3", "-x", "-n", "plug", "-l", state], env, log))
-        wait_for_port(env, "plug:marks")
+        display.wait_for("its ports", 20, lambda: has_port(env, "plug:marks"))
         time.sleep(1.5) # until its window stands
         yield env
         assert jalv.poll() is None, "jalv has ended by itself"
@@ -107,29 +60,35 @@ def plays_in_its_window():
     takes.improvise(take, 8, 1, controllers=False)
     with tempfile.TemporaryDirectory() as folder:
         with host(folder, takes.CHART) as env:
-            before = picture(env, folder, "jalv-still.png")
+            before = display.picture(env, SIZE, "jalv-still.png")
             path = os.path.join(folder, "melody")
             with open(path, "w", encoding="ascii") as f:
                 for frame, message in take.sorted("melody"):
                     f.write(f"{frame} {message.hex(' ')}\n")
-            with running([player, "-w", "-m", "4/4", "-t", "0:120", "-p",
+            with display.running([player, "-w", "-m", "4/4", "-t", "0:120", "-p",
                           f"plug:melody:{path}", "-l", str(12 * takes.RATE)], env,
                          subprocess.DEVNULL):
                 time.sleep(7)
-                during = picture(env, folder, "jalv-playing.png")
+                during = display.picture(env, SIZE, "jalv-playing.png")
                 time.sleep(0.5)
-                later = picture(env, folder, "jalv-later.png")
-    there = colours(during)
-    for name, colour in (("chord tones", (0x00, 0x9E, 0x73)), ("scale tones",
-                                                                (0x56, 0xB4, 0xE9))):
-        assert there.get(bytes(colour), 0) > 200, f"no {name} in the picture"
-    changed = sum(a != b for a, b in zip(before, during))
+                later = display.picture(env, SIZE, "jalv-later.png")
+    assert display.has_roles(during), "no signs in the picture"
+    changed = display.apart(before, during)
     assert changed > 5000, f"only {changed} bytes changed since before it played"
-    moved = sum(a != b for a, b in zip(during, later))
+    moved = display.apart(during, later)
     assert moved > 300, f"only {moved} bytes changed in half a second"
 
 
+def comes_back_as_it_was_left():
+    """The look of a saved state, which another process wrote."""
+    with tempfile.TemporaryDirectory() as folder:
+        with host(folder, takes.CHART, "theme: light; instrument: keyboard") as env:
+            there = display.colours(display.picture(env, SIZE, "jalv-look.png"))
+            assert there.get(LIGHT, 0) > 200000, sorted(there.values())[-3:]
+
+
 if not player or not all(map(shutil.which, TOOLS)):
-    takes.skip("JACK, jalv.gtk3, Xvfb or import is not here (sh tests/run.sh --hosts)")
+    takes.skip("JACK, jalv.gtk3, Xvfb or ImageMagick is not here (sh tests/run.sh --hosts)")
     sys.exit(0)
-sys.exit(takes.tap([(f.__name__, f) for f in (plays_in_its_window,)]) != 0)
+sys.exit(takes.tap([(f.__name__, f) for f in (
+    plays_in_its_window, comes_back_as_it_was_left)]) != 0)

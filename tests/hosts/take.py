@@ -191,18 +191,19 @@ def must_match(take, got, expected, frames, what):
     assert got, f"no {what}s"
 
 
-def preset(chart, controls):
-    """A preset with a chart in it, as Turtle."""
+def preset(chart, controls, look=None):
+    """A preset with a chart in it, and a look, as Turtle."""
     ports = " , ".join(f'[ lv2:symbol "{symbol}" ; pset:value {float(value)} ]'
                        for symbol, value in controls.items())
     text = (chart or "").replace("\n", "\\n")
+    more = f' ; <{GUIDE}#look> "{look}"' if look else ""
     return f"""@prefix lv2: <http://lv2plug.in/ns/lv2core#> .
 @prefix pset: <http://lv2plug.in/ns/ext/presets#> .
 @prefix rdfs: <http://www.w3.org/2000/01/rdf-schema#> .
 @prefix state: <http://lv2plug.in/ns/ext/state#> .
 <> a pset:Preset ; lv2:appliesTo <{GUIDE}> ; rdfs:label "Session" ;
   lv2:port {ports} ;
-  state:state [ <{GUIDE}#chartText> "{text}" ] .
+  state:state [ <{GUIDE}#chartText> "{text}"{more} ] .
 """
 
 
