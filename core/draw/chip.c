@@ -61,7 +61,10 @@ static void sign(cairo_t* cr, double x, double y, double radius, WayRoleOf what,
     style.bold = true;
     inks.letters = inks.on_disc;
     break;
-  case WAY_ROLE_SCALE: ring(cr, x, y, radius, 1.5 * line); break;
+  case WAY_ROLE_SCALE:
+    ring(cr, x, y, radius, 1.5 * line);
+    style.most = radius * 1.56;
+    break;
   default:
     diamond(cr, x - radius * 0.7, y, radius * 0.3);
     style.most = radius * 1.3;

@@ -73,11 +73,9 @@ double way_label_width(cairo_t* cr, const WayLabelStyle* style, const char* text
   return width * shrunk(width, style->most);
 }
 
-double way_label(cairo_t* cr, double x, double y, const WayLabelStyle* style,
-                 const char* text) {
-  double width, height;
-  PangoLayout* const layout =
-      set_text(cr, style->size, style->bold, text, &width, &height);
+/// Show what was set.
+static double show(cairo_t* cr, double x, double y, const WayLabelStyle* style,
+                   PangoLayout* layout, double width, double height) {
   const double scale = shrunk(width, style->most);
   cairo_save(cr);
   cairo_translate(cr, x - left_of(style->align) * width * scale, y);
@@ -86,6 +84,30 @@ double way_label(cairo_t* cr, double x, double y, const WayLabelStyle* style,
   pango_cairo_show_layout(cr, layout);
   cairo_restore(cr);
   return width * scale;
+}
+
+double way_label(cairo_t* cr, double x, double y, const WayLabelStyle* style,
+                 const char* text) {
+  double width, height;
+  PangoLayout* const layout =
+      set_text(cr, style->size, style->bold, text, &width, &height);
+  return show(cr, x, y, style, layout, width, height);
+}
+
+double way_label_cut(cairo_t* cr, double x, double y, const WayLabelStyle* style,
+                     const char* text) {
+  double width, height;
+  PangoLayout* const layout =
+      set_text(cr, style->size, style->bold, text, &width, &height);
+  if (width <= style->most) return show(cr, x, y, style, layout, width, height);
+  pango_layout_set_ellipsize(layout, PANGO_ELLIPSIZE_END);
+  pango_layout_set_width(layout, (int)(style->most * PANGO_SCALE));
+  int w;
+  pango_layout_get_size(layout, &w, NULL);
+  const double taken = show(cr, x, y, style, layout, (double)w / PANGO_SCALE, height);
+  pango_layout_set_width(layout, -1);
+  pango_layout_set_ellipsize(layout, PANGO_ELLIPSIZE_NONE);
+  return taken;
 }
 
 /// Size and rise of the parts of a chord symbol, in parts of the root's size.

@@ -29,6 +29,9 @@ typedef struct {
 */
 double way_label(cairo_t* cr, double x, double y, const WayLabelStyle* style,
                  const char* text);
+/// The same, but a longer text than `most` is cut, with an ellipsis at its end.
+double way_label_cut(cairo_t* cr, double x, double y, const WayLabelStyle* style,
+                     const char* text);
 /// The width way_label() would take.
 double way_label_width(cairo_t* cr, const WayLabelStyle* style, const char* text);
 /**

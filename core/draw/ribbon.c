@@ -6,7 +6,8 @@
 #define NUMERALS_FROM 0.84 // least size of letters with numerals, in units
 #define SIZE_MOST 1.9
 #define BAR_LEAST 3.6 // widths in units
-#define GUTTER 2.2    // for a section's name
+#define GUTTER 2.6    // for a section's name
+#define MARGIN 0.7    // for what stands on the line's ends
 
 WayTick way_ribbon_bar_length(const WayTimeline* t, uint32_t bar) {
   return way_metre_bar(t->bars[bar].metre);
@@ -109,7 +110,7 @@ static void set_letters(WayRibbonLayout* l, double unit) {
 
 WayRibbonLayout way_ribbon_layout(const WayTimeline* t, uint32_t bar, double unit,
                                   WayBox box) {
-  WayRibbonLayout l = {.box = box, .gutter = has_names(t) ? GUTTER * unit : 0};
+  WayRibbonLayout l = {.box = box, .gutter = (has_names(t) ? GUTTER : MARGIN) * unit};
   const double width = box.width - l.gutter;
   choose_rows(&l, t, unit, width);
   scroll(&l, t, bar);

@@ -7,6 +7,7 @@
 #include <math.h>
 
 #define TURN 6.283185307179586
+#define HEAVY 0.34 // a heavy line, in radii of tokens
 
 static void paint_here(cairo_t* cr, const WayRibbonLayout* l, const WayTheme* theme,
                        uint32_t bar) {
@@ -17,20 +18,31 @@ static void paint_here(cairo_t* cr, const WayRibbonLayout* l, const WayTheme* th
   cairo_fill(cr);
 }
 
-static void paint_marker(cairo_t* cr, const WayRibbonLayout* l, const WayTheme* theme,
-                         const WayTimeline* t, WayTick tick, bool rolling) {
-  WayRibbonPoint p = way_ribbon_point(l, t, tick);
+/// The way through the bar up to the place: heavy.
+static void paint_way(cairo_t* cr, const WayRibbonLayout* l, const WayTheme* theme,
+                      const WayTimeline* t, WayTick tick, bool rolling) {
+  const WayRibbonPoint p = way_ribbon_point(l, t, tick);
   if (!p.shown) return;
-  p.x = round(p.x); // it moves by whole pixels
-  const double half = 0.84 * l->token;
-  way_chip_source(cr, theme->ink);
-  cairo_move_to(cr, p.x, p.y);
-  cairo_line_to(cr, p.x - half, p.y + 1.7 * half);
-  cairo_line_to(cr, p.x + half, p.y + 1.7 * half);
-  cairo_close_path(cr);
-  cairo_set_line_width(cr, 0.3 * half * theme->weight);
-  if (rolling) cairo_fill_preserve(cr);
+  way_chip_source(cr, rolling ? theme->ink : theme->soft);
+  cairo_set_line_width(cr, HEAVY * l->token * theme->weight);
+  cairo_move_to(cr, way_ribbon_bar(l, way_timeline_at(t, tick).bar).x, p.y);
+  cairo_line_to(cr, round(p.x), p.y); // it moves by whole pixels
   cairo_stroke(cr);
+}
+
+/// The place: a stroke across the line.
+static void paint_marker(cairo_t* cr, const WayRibbonLayout* l, const WayTheme* theme,
+                         const WayTimeline* t, WayTick tick) {
+  const WayRibbonPoint p = way_ribbon_point(l, t, tick);
+  if (!p.shown) return;
+  const double x = round(p.x), up = 0.95 * l->token;
+  way_chip_source(cr, theme->ink);
+  cairo_set_line_width(cr, HEAVY * l->token * theme->weight);
+  cairo_set_line_cap(cr, CAIRO_LINE_CAP_ROUND);
+  cairo_move_to(cr, x, p.y - up);
+  cairo_line_to(cr, x, p.y + up);
+  cairo_stroke(cr);
+  cairo_set_line_cap(cr, CAIRO_LINE_CAP_BUTT);
 }
 
 /// The line of one row, with a stroke at every bar.
@@ -51,7 +63,8 @@ static void paint_line(cairo_t* cr, const WayRibbonLayout* l, const WayTheme* th
   if (row->opens && l->gutter > 0) {
     way_chip_source(cr, theme->soft);
     way_label(cr, l->box.x, y,
-              &(WayLabelStyle){0.9 * l->symbol, true, WAY_ALIGN_LEFT, 0.85 * l->gutter},
+              &(WayLabelStyle){0.9 * l->symbol, true, WAY_ALIGN_LEFT,
+                               l->gutter - 1.35 * l->token},
               t->sections[row->section].name);
   }
 }
@@ -87,6 +100,7 @@ static void write_numeral(const WayTimeline* t, uint32_t span, WayOut* out) {
   const WayHarmony* const h = way_timeline_harmony(t, span);
   const WayHarmony* const next =
       way_timeline_harmony(t, span + 1 < t->n_spans ? span + 1 : 0);
+  if (!h->chord.n_tones) return; // the symbol says it all
   char text[WAY_NUMERAL_MAX];
   WayOut plain = way_out(text, sizeof(text));
   way_numeral_write(&h->chord, &next->chord, h->key, &plain);
@@ -182,7 +196,8 @@ void way_ribbon_paint(cairo_t* cr, const WayRibbonLayout* l, const WayTheme* the
     paint_line(cr, l, theme, t, r);
     paint_row(cr, l, theme, t, r, now);
   }
+  if (tick >= 0) paint_way(cr, l, theme, t, tick, rolling);
   for (unsigned i = 0; i < n_landings; ++i)
     if (landings[i].span < t->n_spans) paint_token(cr, l, theme, t, &landings[i]);
-  if (tick >= 0) paint_marker(cr, l, theme, t, tick, rolling);
+  if (tick >= 0) paint_marker(cr, l, theme, t, tick);
 }

@@ -60,7 +60,9 @@ void way_screen_follow(WayScreenModel* m, const WayTimeline* t, WayTick tick) {
   const double beat = (double)beat_at(t, &place);
   m->next = way_timeline_harmony(t, place.next);
   m->until = (double)place.until / beat;
-  m->lasts = (double)(place.until + place.since) / beat;
+  // In the first chorus nothing has sounded before the top.
+  const WayTick since = place.since < tick ? place.since : tick;
+  m->lasts = (double)(place.until + since) / beat;
   m->target = m->targets ? m->targets[place.next] : t->spans[place.next].target;
 }
 
@@ -162,6 +164,9 @@ static void grow_boxes(WayScreenLayout* l) {
     l->box[r] = (WayBox){x, y, floor(way_box_right(b) + by) - x,
                          floor(way_box_bottom(b) + by) - y};
   }
+  // Halos at its ends reach into the border; nothing stands beside it.
+  l->box[WAY_REGION_INSTRUMENT].x = 0;
+  l->box[WAY_REGION_INSTRUMENT].width = l->width;
 }
 
 static double within(double v, double low, double high) {
@@ -218,9 +223,23 @@ WayRegion way_screen_region_at(const WayScreenLayout* l, double x, double y) {
   return (WayRegion)r;
 }
 
-/// About how wide a setting is, in units.
+/// About how wide a text is, in sizes of its letters: those of most fonts are near
+/// this.
+static double text_width(const char* text) {
+  double width = 0;
+  for (; *text; ++text) {
+    if (((unsigned char)*text & 0xC0u) == 0x80u) continue; // goes on with a character
+    width += strchr("fijlrt.,:'|()-", *text) ? 0.38
+             : strchr("mwMW@%", *text)       ? 0.95
+                                             : 0.62;
+  }
+  return width;
+}
+
+/// About how wide a setting is, in units: words, gap, and what parts it from the next.
 static double item_width(const WayScreenItem* item) {
-  return 0.55 * (double)strlen(item->label) + 0.68 * (double)strlen(item->value) + 2.4;
+  return 0.9 * text_width(item->label) + 1.1 * 0.95 * text_width(item->value) + 0.5 +
+         1.4;
 }
 
 WayBox way_screen_item_box(const WayScreenLayout* l, const WayScreenModel* m,
@@ -352,7 +371,10 @@ static void stamp_ribbon(uint64_t* h, const WayScreenModel* m,
   stir(h, m->placed);
   stir(h, m->rolling);
   stir(h, m->timeline != NULL);
-  if (!m->timeline) return;
+  if (!m->timeline) {
+    stir_text(h, m->hint);
+    return;
+  }
   stir_rows(h, m->timeline, &l->ribbon);
   if (m->placed) {
     const WayPlace p = way_timeline_at(m->timeline, m->tick);

@@ -76,6 +76,8 @@ typedef struct {
   const WayLandingToken* landings; ///< Of this chorus
   uint32_t n_landings;
 
+  const char* hint; ///< What to do where there is no chart, line by line; NULL for none
+
   const WayScreenItem* items; ///< Settings, from left to right
   uint32_t n_items;
   uint32_t focus;     ///< Index of the item that keys change, or #WAY_SCREEN_NO_ITEM

@@ -6,6 +6,9 @@
 #include "draw/panel_paint.h"
 #include "draw/trail_paint.h"
 
+#include <math.h>
+#include <string.h>
+
 /// What every region's painter gets.
 typedef struct {
   cairo_t* cr;
@@ -19,7 +22,7 @@ static void paint_header(const Scene* s, WayBox box) {
   const double u = s->l->unit, y = box.y + box.height / 2;
   const char* const title = s->m->title && *s->m->title ? s->m->title : "Waymark";
   way_chip_source(s->cr, s->theme->ink);
-  const double width = way_label(
+  const double width = way_label_cut(
       s->cr, box.x, y, &(WayLabelStyle){1.1 * u, true, WAY_ALIGN_LEFT, 0.3 * box.width},
       title);
   if (!t) return;
@@ -60,13 +63,32 @@ static void paint_next(const Scene* s, WayBox box) {
                        s->m->lasts, s->m->target);
 }
 
+static void paint_no_chart(const Scene* s, WayBox box) {
+  const double u = s->l->unit;
+  double y = box.y + 1.2 * u;
+  way_chip_source(s->cr, s->theme->ink);
+  way_label(s->cr, box.x, y, &(WayLabelStyle){1.3 * u, true, WAY_ALIGN_LEFT, box.width},
+            "no chart");
+  way_chip_source(s->cr, s->theme->soft);
+  WayText rest = way_text(s->m->hint ? s->m->hint : "");
+  while (rest.size) {
+    char line[128];
+    const char* const end = memchr(rest.at, '\n', rest.size);
+    const size_t n = end ? (size_t)(end - rest.at) : rest.size;
+    WayOut out = way_out(line, sizeof(line));
+    way_out_text(&out, (WayText){rest.at, n});
+    y += 1.8 * u;
+    way_label(s->cr, box.x, y, &(WayLabelStyle){u, false, WAY_ALIGN_LEFT, box.width},
+              line);
+    rest.at += n + (end ? 1 : 0);
+    rest.size -= n + (end ? 1 : 0);
+  }
+}
+
 static void paint_ribbon(const Scene* s, WayBox box) {
   const WayTimeline* const t = s->m->timeline;
   if (!t) {
-    way_chip_source(s->cr, s->theme->soft);
-    way_label(s->cr, box.x, box.y + 0.29 * box.height,
-              &(WayLabelStyle){s->l->unit, false, WAY_ALIGN_LEFT, box.width},
-              "no chart");
+    paint_no_chart(s, box);
     return;
   }
   const bool here = s->m->placed && s->m->tick >= 0;
@@ -104,22 +126,26 @@ static void paint_item(const Scene* s, uint32_t i) {
     cairo_set_line_width(s->cr, 0.12 * u * s->theme->weight);
     cairo_stroke(s->cr);
   }
+  // Both of one size, by what they and the gap between them take.
+  WayLabelStyle label = {0.9 * u, false, WAY_ALIGN_LEFT, 0};
+  WayLabelStyle value = {0.95 * u, true, WAY_ALIGN_LEFT, 0};
+  const double takes = way_label_width(s->cr, &label, item->label) + 0.5 * u +
+                       way_label_width(s->cr, &value, item->value);
+  const double scale = fmin(1, (b.width - 0.8 * u) / takes);
+  label.size *= scale;
+  value.size *= scale;
   way_chip_source(s->cr, s->theme->soft);
-  const double width = way_label(
-      s->cr, b.x, y, &(WayLabelStyle){0.85 * u, false, WAY_ALIGN_LEFT, 0.42 * b.width},
-      item->label);
+  const double width = way_label(s->cr, b.x, y, &label, item->label);
   way_chip_source(s->cr, s->theme->ink);
-  way_label(s->cr, b.x + width + 0.5 * u, y,
-            &(WayLabelStyle){0.95 * u, true, WAY_ALIGN_LEFT, b.width - width - 1.6 * u},
-            item->value);
+  way_label(s->cr, b.x + width + 0.5 * u * scale, y, &value, item->value);
 }
 
 static void paint_items(const Scene* s, WayBox box) {
   if (s->m->notice && *s->m->notice) {
     way_chip_source(s->cr, s->theme->ink);
-    way_label(s->cr, box.x, box.y + box.height / 2,
-              &(WayLabelStyle){s->l->unit, false, WAY_ALIGN_LEFT, box.width},
-              s->m->notice);
+    way_label_cut(s->cr, box.x, box.y + box.height / 2,
+                  &(WayLabelStyle){s->l->unit, false, WAY_ALIGN_LEFT, box.width},
+                  s->m->notice);
     return;
   }
   for (uint32_t i = 0; i < s->m->n_items; ++i) paint_item(s, i);

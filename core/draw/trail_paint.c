@@ -4,6 +4,7 @@
 #include "theory/chord_name.h"
 
 #define LETTERS_FROM 9.0 // smallest radius with letters in it
+#define LABEL_LEAST 0.6  // of its size: a smaller symbol is left out
 
 static void paint_change(cairo_t* cr, const WayTrailLayout* l, const WayTheme* theme,
                          double unit, const WayTimeline* t, WayTick tick,
@@ -21,10 +22,11 @@ static void paint_change(cairo_t* cr, const WayTrailLayout* l, const WayTheme* t
   WayOut out = way_out(text, sizeof(text));
   way_chord_write(&way_timeline_harmony(t, way_timeline_at(t, tick).span)->chord, &out);
   const double room = until_x - x - 0.7 * unit;
-  if (room < 1.2 * unit) return;
+  WayLabelStyle style = {unit, false, WAY_ALIGN_LEFT, 0};
+  if (room < LABEL_LEAST * way_label_symbol_width(cr, &style, text)) return;
+  style.most = room;
   way_chip_source(cr, theme->soft);
-  way_label_symbol(cr, x + 0.4 * unit, l->box.y + 0.5 * l->head,
-                   &(WayLabelStyle){0.9 * unit, false, WAY_ALIGN_LEFT, room}, text);
+  way_label_symbol(cr, x + 0.4 * unit, l->box.y + 0.5 * l->head, &style, text);
 }
 
 static void paint_changes(cairo_t* cr, const WayTrailLayout* l, const WayTheme* theme,

@@ -350,13 +350,13 @@ static void step_focus(WayModel* m, int steps) {
   if (m->focus < WAY_CHOICE_COUNT) step_choice(m, (WayChoiceId)m->focus, steps);
 }
 
-static void screen_key(WayModel* m, const WayUiInput* in) {
+static bool screen_key(WayModel* m, const WayUiInput* in) {
   const uint32_t key = in->key;
   const WayChoiceId id = in->ctrl ? WAY_CHOICE_COUNT : way_choice_by_key(key);
   if (id != WAY_CHOICE_COUNT) {
     m->focus = id;
     step_choice(m, id, key >= 'a' ? 1 : -1);
-    return;
+    return true;
   }
   switch (key) {
   case WAY_KEY_TAB: move_focus(m, in->shift ? -1 : 1); break;
@@ -377,8 +377,9 @@ static void screen_key(WayModel* m, const WayUiInput* in) {
   case 'p': open_file(m); break;
   case 'u':
   case 'z': take_back(m); break;
-  default: break;
+  default: return false;
   }
+  return true;
 }
 
 /// What lies at a point and can be turned.
@@ -457,19 +458,22 @@ static void release(WayModel* m, const WayUiInput* in) {
   let_go(m);
 }
 
-void way_model_input(WayModel* m, const WayUiInput* in) {
+bool way_model_input(WayModel* m, const WayUiInput* in) {
   const bool typing = m->over == WAY_OVER_CHART || m->over == WAY_OVER_PATH;
   switch (in->kind) {
   case WAY_INPUT_PRESS: press(m, in); break;
   case WAY_INPUT_RELEASE: release(m, in); break;
-  case WAY_INPUT_MOVE: drag(m, in->y); return;
+  case WAY_INPUT_MOVE: drag(m, in->y); break;
   case WAY_INPUT_WHEEL: {
     const WayChoiceId id = choice_at(m, in->x, in->y);
     if (id != WAY_CHOICE_COUNT && m->drag == WAY_CHOICE_COUNT)
       step_choice(m, id, in->wheel);
     break;
   }
-  case WAY_INPUT_KEY: typing ? line_key(m, in) : screen_key(m, in); break;
+  case WAY_INPUT_KEY:
+    if (!typing) return screen_key(m, in);
+    line_key(m, in);
+    break;
   case WAY_INPUT_PASTE:
     if (!typing) {
       open_line(m, WAY_OVER_CHART);
@@ -480,6 +484,7 @@ void way_model_input(WayModel* m, const WayUiInput* in) {
     break;
   case WAY_INPUT_COUNT: break;
   }
+  return true;
 }
 
 // ---- What is shown.
@@ -571,6 +576,8 @@ static void show_chord(WayModel* m) {
 void way_model_update(WayModel* m, double width, double height, double now) {
   WayScreenModel* const s = &m->screen;
   s->title = m->title;
+  s->hint =
+      "Enter  type or paste one\np  open a file\nor play chords into the chord track";
   s->material = (WayMaterial)m->values[WAY_CHOICE_MATERIAL];
   show_look(m);
   way_screen_follow(s, m->timeline, tick_now(m, now));

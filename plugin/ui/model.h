@@ -140,7 +140,8 @@ void way_model_news(WayModel* m, const WayNews* news, double now);
 /// The host says what a control is.
 void way_model_control(WayModel* m, WayControl control, float value);
 /// Do what a player asks for, by the layout shown last.
-void way_model_input(WayModel* m, const WayUiInput* in);
+/// @return Whether that is something here; a key that is nothing may be the host's.
+bool way_model_input(WayModel* m, const WayUiInput* in);
 /// Bring `screen` and the layouts up to date for a size in pixels.
 void way_model_update(WayModel* m, double width, double height, double now);
 

@@ -121,9 +121,9 @@ static bool ask_file(void* to) {
   return status == LV2UI_REQUEST_VALUE_SUCCESS || status == LV2UI_REQUEST_VALUE_BUSY;
 }
 
-static void on_input(void* to, const WayUiInput* in) {
+static bool on_input(void* to, const WayUiInput* in) {
   const Ui* const ui = to;
-  way_model_input(ui->model, in);
+  return way_model_input(ui->model, in);
 }
 
 // ---- Made and unmade.

@@ -180,8 +180,8 @@ void way_window_resize(WayWindow* w, int width, int height) {
   leave(before);
 }
 
-static void tell(WayWindow* w, const WayUiInput* in) {
-  w->listener.input(w->listener.to, in);
+static bool tell(WayWindow* w, const WayUiInput* in) {
+  return w->listener.input(w->listener.to, in);
 }
 
 /// A key as the model knows it; 0 for one it does not know.
@@ -224,6 +224,19 @@ static void ask_for_paste(const WayWindow* w, Atom selection, Time time) {
   XConvertSelection(w->display, selection, w->utf8, w->pasted, w->window, time);
 }
 
+/// A key that is nothing here goes to the host: its space bar starts and stops.  One
+/// that came from there does not go back.
+static void pass_on(const WayWindow* w, const XKeyEvent* e) {
+  if (!w->parent || e->send_event) return;
+  for (int type = KeyPress; type <= KeyRelease; ++type) {
+    XEvent copy = {.xkey = *e};
+    copy.type = type;
+    copy.xkey.window = w->parent;
+    XSendEvent(w->display, w->parent, False,
+               type == KeyPress ? KeyPressMask : KeyReleaseMask, &copy);
+  }
+}
+
 static void on_key(WayWindow* w, XKeyEvent* e) {
   char none[8];
   KeySym sym = NoSymbol;
@@ -236,7 +249,7 @@ static void on_key(WayWindow* w, XKeyEvent* e) {
   const WayUiInput in = {
       .kind = WAY_INPUT_KEY, .key = key_of(sym), .shift = shift, .ctrl = ctrl};
   const bool of_host = e->state & Mod1Mask; // menus, mostly
-  if (in.key && !of_host) tell(w, &in);
+  if (!in.key || of_host || !tell(w, &in)) pass_on(w, e);
 }
 
 static void on_button(WayWindow* w, const XButtonEvent* e) {

@@ -17,7 +17,8 @@ typedef struct WayWindow WayWindow;
 /// What it tells; called from way_window_poll() only.
 typedef struct {
   void* to; ///< Handed to all functions
-  void (*input)(void* to, const WayUiInput* in);
+  /// @return Whether that is something; a key that is not goes on to the host.
+  bool (*input)(void* to, const WayUiInput* in);
 } WayWindowListener;
 
 /**

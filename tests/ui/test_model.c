@@ -124,6 +124,22 @@ static void test_keys_turn_choices_and_undo_takes_back(void** state) {
   way_model_free(a.m);
 }
 
+static void test_keys_that_are_nothing_are_the_hosts(void** state) {
+  (void)state;
+  Asked a;
+  start(&a, "| D | G |");
+  WayUiInput in = {.kind = WAY_INPUT_KEY, .key = ' '};
+  assert_false(way_model_input(a.m, &in));
+  in.key = 'h';
+  assert_true(way_model_input(a.m, &in));
+  in.ctrl = true;
+  assert_false(way_model_input(a.m, &in));
+  key(&a, '/', false, false); // all keys are typed now
+  in = (WayUiInput){.kind = WAY_INPUT_KEY, .key = ' '};
+  assert_true(way_model_input(a.m, &in));
+  way_model_free(a.m);
+}
+
 static void test_the_guide_brings_the_look_back(void** state) {
   (void)state;
   Asked a;
@@ -417,6 +433,7 @@ int main(void) {
   const struct CMUnitTest tests[] = {
       cmocka_unit_test(test_keys_turn_choices_and_undo_takes_back),
       cmocka_unit_test(test_the_guide_brings_the_look_back),
+      cmocka_unit_test(test_keys_that_are_nothing_are_the_hosts),
       cmocka_unit_test(test_the_wheel_turns_what_it_is_over),
       cmocka_unit_test(test_a_click_is_the_next_value_and_a_drag_one_step),
       cmocka_unit_test(test_the_host_turns_what_the_screen_shows),

@@ -51,6 +51,23 @@ static void test_a_long_text_is_set_smaller(void** state) {
   cairo_destroy(cr);
 }
 
+static void test_a_long_text_is_cut(void** state) {
+  (void)state;
+  cairo_t* const cr = canvas();
+  const WayLabelStyle style = {16, true, WAY_ALIGN_LEFT, 60};
+  const double width = way_label_cut(cr, 20, 30, &style, "a long long text");
+  assert_true(width <= 60.01 && width > 40);
+  int first, last;
+  inked(cr, &first, &last);
+  assert_true(first >= 19 && last <= 81);
+  // What comes after it is whole, and what fits is as ever.
+  assert_near(way_label_width(cr, &(WayLabelStyle){16, true, WAY_ALIGN_LEFT, 0}, "ab"),
+              way_label_cut(cr, 0, 0, &style, "ab"), 1e-9);
+  assert_true(way_label_width(cr, &(WayLabelStyle){16, true, WAY_ALIGN_LEFT, 0},
+                              "a long long text") > 100);
+  cairo_destroy(cr);
+}
+
 static void test_accidentals_become_music_signs(void** state) {
   (void)state;
   char text[32];
@@ -63,6 +80,7 @@ int main(void) {
   const struct CMUnitTest tests[] = {
       cmocka_unit_test(test_alignment),
       cmocka_unit_test(test_a_long_text_is_set_smaller),
+      cmocka_unit_test(test_a_long_text_is_cut),
       cmocka_unit_test(test_accidentals_become_music_signs),
   };
   return cmocka_run_group_tests(tests, NULL, NULL);

@@ -73,6 +73,22 @@ static void test_following_a_form(void** state) {
   way_timeline_free(t);
 }
 
+// A chord that goes on over the end of the form has just begun at its first top.
+static void test_the_first_top(void** state) {
+  (void)state;
+  WayChart* const c = chart_of("key: C\n| C | F | G | C |\n");
+  WayTimeline* t = NULL;
+  WayScreenModel m = {0};
+  assert_int_equal(way_chart_unroll(c, &t), WAY_OK);
+  way_screen_follow(&m, t, 0);
+  assert_near(m.until, 4, 1e-9);
+  assert_near(m.lasts, 4, 1e-9);
+  way_screen_follow(&m, t, t->length);
+  assert_near(m.lasts, 8, 1e-9);
+  way_timeline_free(t);
+  way_chart_free(c);
+}
+
 // No chord before the form; whole bars lead to its first.
 static void test_before_the_form(void** state) {
   (void)state;
@@ -154,6 +170,7 @@ int main(void) {
   const struct CMUnitTest tests[] = {
       cmocka_unit_test(test_regions_share_nothing_at_any_size),
       cmocka_unit_test(test_following_a_form),
+      cmocka_unit_test(test_the_first_top),
       cmocka_unit_test(test_before_the_form),
       cmocka_unit_test(test_settings_stand_side_by_side),
       cmocka_unit_test(test_stamps_tell_what_changed),
