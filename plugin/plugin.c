@@ -60,6 +60,8 @@ typedef struct {
   WayEngine engine;
 } Guide;
 
+_Static_assert(sizeof(Guide) <= 256 * 1024, "an instance stays small");
+
 /// What a port is, and which one of its kind.
 typedef struct {
   enum { EVENTS, CONTROL, READOUT } kind;

@@ -107,10 +107,12 @@ static WayScale written_scale(const WayChord* chord, WayKey key, WayPcSet pcs) {
   return s;
 }
 
+WayPcSet way_material_chord_scale_pcs(const WayChord* chord, WayKey key) {
+  return way_chord_is_none(chord) ? way_key_set(key) : changed_scale(chord, key);
+}
+
 WayScale way_material_chord_scale(const WayChord* chord, WayKey key) {
-  const WayPcSet pcs =
-      way_chord_is_none(chord) ? way_key_set(key) : changed_scale(chord, key);
-  return written_scale(chord, key, pcs);
+  return written_scale(chord, key, way_material_chord_scale_pcs(chord, key));
 }
 
 // The chord's tones up to the fifth, with the 2 or 4 that stands in for a third.

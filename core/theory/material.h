@@ -41,6 +41,8 @@ WAY_RT WayLoopScales way_material_of_key(WayKey key);
    @par Real-time safe.
 */
 WAY_RT WayScale way_material_chord_scale(const WayChord* chord, WayKey key);
+/// The pitch classes of that scale, found without writing it.  @par Real-time safe.
+WAY_RT WayPcSet way_material_chord_scale_pcs(const WayChord* chord, WayKey key);
 /// The pitch classes of a material over a chord.  With N.C. triad and seventh are the
 /// chord scale too.  @par Real-time safe.
 WAY_RT WayPcSet way_material_set(WayMaterial m, const WayChord* chord,

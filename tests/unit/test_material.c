@@ -81,6 +81,7 @@ static void test_chord_scale_is_a_small_change(void** state) {
         const WayPcSet tones = way_chord_pcs(&chord);
         const WayScale s = way_material_chord_scale(&chord, key);
         const WayPcSet pcs = way_scale_pcs(&s);
+        assert_int_equal(way_material_chord_scale_pcs(&chord, key), pcs);
         const WayPcSet own = way_key_set(key);
         assert_int_equal(tones & ~pcs & WAY_PCS_ALL, 0);
         assert_int_equal(pcs & ~own & ~tones & WAY_PCS_ALL, 0);
