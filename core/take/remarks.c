@@ -356,14 +356,18 @@ static void tell_sizes(const WayReview* r, WayRemarks* all) {
     ends += r->notes[p->last].basic;
   }
   WayOut out = begin(all, WAY_TOPIC_PHRASES);
-  put_count(&out, r->n_phrases, "phrase", "phrases");
-  if (r->n_phrases > 1) {
+  const WayPhrase* const p = &r->phrases[longest];
+  if (r->n_phrases == 1) {
+    way_out_str(&out, "The take is one phrase, from ");
+    put_bar(&out, r, phrase_onset(r, 0));
+    way_out_str(&out, " on for ");
+  } else {
+    put_count(&out, r->n_phrases, "phrase", "phrases");
     way_out_str(&out, "; the longest begins in ");
     put_bar(&out, r, phrase_onset(r, longest));
     way_out_str(&out, " and lasts ");
-    const WayPhrase* const p = &r->phrases[longest];
-    put_beats(&out, p->end - p->start, beat);
   }
+  put_beats(&out, p->end - p->start, beat);
   if (r->phrases[widest].space >= beat / 4) {
     way_out_str(&out, ". The widest space, ");
     put_beats(&out, r->phrases[widest].space, beat);

@@ -6,16 +6,21 @@ usage: review.py WAYMARK REFERENCE_FOLDER ($WAY_REFERENCE comes first)
 take/ in the reference folder is a guitar solo of GuitarSet (Xi, Bittner, Pauwels, Ye,
 Bello, ISMIR 2018, CC BY 4.0) with the interval of every note to its chord.  The tunes
 are examples of Debian's abcmidi, turned to MIDI by abc2midi; python3-mido counts their
-notes.  Without folder or program a part is skipped.
+notes.  Files of npm packages, as they are and damaged, are read fully or refused with
+the reason.  Without folder or program a part is skipped.
 """
 import csv
 import glob
 import json
 import os
+import random
+import re
 import shutil
 import subprocess
 import sys
 import tempfile
+
+import midi_files
 
 try:
     import mido
@@ -131,6 +136,73 @@ def check_tunes():
             check_tune(name, folder, chart)
 
 
+def whole(document):
+    """What is missing in a review, or None: phrases hold every note once, and indices
+    mean notes."""
+    notes, phrases = document["notes"], document["phrases"]
+    held = [i for p in phrases for i in range(p["first_note"], p["last_note"] + 1)]
+    if held != list(range(len(notes))):
+        return "phrases do not hold every note once"
+    if any(a["onset_beats"] > b["onset_beats"] for a, b in zip(notes, notes[1:])):
+        return "notes do not rise"
+    for x in document["landings"]:
+        for i in (x["held_over"], x["first_onset"]):
+            if i is not None and not 0 <= i < len(notes):
+                return "a landing without a note"
+    return None
+
+
+def read_or_refused(path, chart):
+    """A problem, True for a review, or False for a refusal."""
+    done = subprocess.run([waymark, "review", path, "--chart", chart, "--json"],
+                          capture_output=True, text=True, check=False, timeout=60)
+    if not done.returncode:
+        return whole(json.loads(done.stdout)) or True
+    reason = done.stderr.strip().removeprefix(path + ": ")
+    told = re.fullmatch(r"byte \d+: .+|no notes in the (file|track)|"
+                        r"the take goes on for over a million changes of chord|is empty",
+                        reason)
+    return False if done.returncode == 1 and told else f"{done.returncode}: {reason}"
+
+
+def check_files(title, paths, chart):
+    if not paths:
+        report(title, skip="no files")
+        return
+    answers = {p: read_or_refused(p, chart) for p in paths}
+    problems = [f"{p}: {a}" for p, a in answers.items() if not isinstance(a, bool)]
+    report(f"{title}: {sum(a is True for a in answers.values())} reviewed, "
+           f"{sum(a is False for a in answers.values())} refused",
+           "; ".join(problems[:3]))
+
+
+def damaged(paths, folder):
+    """Copies cut short, and copies with a byte changed."""
+    rng = random.Random(5)
+    for number, path in enumerate(paths):
+        with open(path, "rb") as f:
+            data = bytearray(f.read())
+        if number % 2:
+            del data[rng.randrange(len(data)):]
+        if data and not number % 2:
+            data[rng.randrange(len(data))] = rng.randrange(256)
+        out = os.path.join(folder, f"{number}.mid")
+        with open(out, "wb") as f:
+            f.write(data)
+        yield out
+
+
+def check_packages():
+    paths = midi_files.of_npm_packages()
+    with tempfile.TemporaryDirectory() as folder:
+        chart = os.path.join(folder, "chart.txt")
+        with open(chart, "w", encoding="utf-8") as f:
+            f.write("key: D major\n| D | G | A7>3 | D |\n")
+        check_files("files of npm packages", paths, chart)
+        check_files("the same damaged", list(damaged(paths, folder)), chart)
+
+
 check_solo()
 check_tunes()
+check_packages()
 print(f"1..{number}")

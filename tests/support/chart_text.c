@@ -34,6 +34,12 @@ void expect_refused(const char* text, WayStatus status, uint32_t line, uint32_t 
   assert_null(chart);
 }
 
+void expect_all_refused(const ChartRefusal* list, size_t n) {
+  for (size_t i = 0; i < n; ++i)
+    expect_refused(list[i].text, list[i].status, list[i].line, list[i].column,
+                   list[i].message);
+}
+
 static bool slot_equal(const WayChartSlot* a, const WayChartSlot* b) {
   const bool same_chord = way_chord_is_none(&a->chord)
                               ? way_chord_is_none(&b->chord)

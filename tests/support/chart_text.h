@@ -9,6 +9,15 @@ WayChart* chart_of(const char* text);
 /// See that reading `text` stops at a line and column with this status and message.
 void expect_refused(const char* text, WayStatus status, uint32_t line, uint32_t column,
                     const char* message);
+/// A text that is no chart, and where and why reading it stops.
+typedef struct {
+  const char* text;
+  uint32_t line, column;
+  WayStatus status;
+  const char* message;
+} ChartRefusal;
+/// The same for `n` texts.
+void expect_all_refused(const ChartRefusal* list, size_t n);
 /// Whether two charts are written alike, and unroll alike.
 bool chart_equal(const WayChart* a, const WayChart* b);
 /// The form as played: `D F#m | G>3`; bars divided by `|`, each chord with its beats

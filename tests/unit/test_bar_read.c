@@ -71,12 +71,7 @@ static void test_bars_are_played_as_documented(void** state) {
   }
 }
 
-static const struct {
-  const char* text;
-  uint32_t line, column;
-  WayStatus status;
-  const char* message;
-} bad[] = {
+static const ChartRefusal bad[] = {
     {"| C | | D |", 1, 7, WAY_ERR_SYNTAX, "expected a chord, 'N.C.' or '%'"},
     {"| C | 1.", 1, 7, WAY_ERR_SYNTAX, "expected '|:' before an ending"},
     {"|: C | 1.", 1, 10, WAY_ERR_SYNTAX, "expected a chord, 'N.C.' or '%'"},
@@ -137,9 +132,7 @@ static const struct {
 
 static void test_each_refusal_has_its_place(void** state) {
   (void)state;
-  for (size_t i = 0; i < WAY_COUNT(bad); ++i)
-    expect_refused(bad[i].text, bad[i].status, bad[i].line, bad[i].column,
-                   bad[i].message);
+  expect_all_refused(bad, WAY_COUNT(bad));
 }
 
 /// The message is the chord reader's own; the place is the chart's.

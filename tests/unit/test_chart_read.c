@@ -81,12 +81,7 @@ static void test_a_section_keeps_its_key_where_the_charts_is_found(void** state)
   "decimals"
 #define LINE "expected a bar line '|', a section '[A]' or a header such as 'key:'"
 
-static const struct {
-  const char* text;
-  uint32_t line, column;
-  WayStatus status;
-  const char* message;
-} bad[] = {
+static const ChartRefusal bad[] = {
     {"", 1, 1, WAY_ERR_SYNTAX, "expected a bar such as '| C |'"},
     {"title: x\n", 2, 1, WAY_ERR_SYNTAX, "expected a bar such as '| C |'"},
     {"C | G |", 1, 1, WAY_ERR_SYNTAX, LINE},
@@ -146,9 +141,7 @@ static const struct {
 
 static void test_each_refusal_has_its_place(void** state) {
   (void)state;
-  for (size_t i = 0; i < WAY_COUNT(bad); ++i)
-    expect_refused(bad[i].text, bad[i].status, bad[i].line, bad[i].column,
-                   bad[i].message);
+  expect_all_refused(bad, WAY_COUNT(bad));
   expect_refused("time: 4/4\nkey: H major\n| C |", WAY_ERR_SYNTAX, 2, 6, NULL);
 }
 
