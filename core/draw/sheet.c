@@ -2,6 +2,7 @@
 
 #include "chart/chart_unroll.h"
 #include "draw/sheet_stage.h"
+#include "theory/chord_name.h"
 
 #include <stdlib.h>
 #include <string.h>
@@ -14,6 +15,11 @@
 #define BEFORE_HEAD 16.0 // free above a head, but not at the top of a page
 #define NARROW 440.0     // width of the body
 #define HEAD_KEEPS 60.0  // what follows a head on its page, at least
+#define SMALLER 0.8 // as small as symbols may be set before a row gets less to hold
+#define GUTTER_MOST 84.0
+#define LETTER 6.2 // width of a letter in a section's name
+#define LOW_NOTE 9.0
+#define FRONT 62.0 // clef and signature of a row of the line
 
 static const struct {
   const char* name;
@@ -50,6 +56,72 @@ unsigned way_sheet_positions(const WaySheetLook* look, WayPcSet set,
   return n;
 }
 
+// ---- Widths, by an estimate: painting measures them.
+
+double way_sheet_gutter(const WayChart* c) {
+  double width = 0;
+  for (uint32_t i = 0; i < c->n_sections; ++i) {
+    const WayChartSection* const s = &c->sections[i];
+    const uint32_t letters = (uint32_t)strlen(s->name);
+    double wants = letters || s->key_given || s->metre_given ? WAY_SHEET_GUTTER : 0;
+    if (letters > WAY_SHEET_SHORT && letters * LETTER + 8 > wants)
+      wants = letters * LETTER + 8;
+    if (wants > width) width = wants;
+  }
+  return width < GUTTER_MOST ? width : GUTTER_MOST;
+}
+
+/// The width of a chord symbol whose root is set in a size.
+static double symbol_width(const WayChord* chord, double size) {
+  char text[WAY_SYMBOL_MAX];
+  WayOut out = way_out(text, sizeof(text));
+  way_chord_write(chord, &out);
+  return size * (0.8 + 0.43 * (double)(out.size - 1) + 0.4);
+}
+
+double way_sheet_bar_wants(const WaySheet* s, uint32_t bar) {
+  const WayChartBar* const b = &s->chart->bars[bar];
+  double width = 16 + (b->repeat_open ? 9 : 0) + (b->repeat_close ? 9 : 0);
+  for (uint32_t i = 0; i < b->n_slots; ++i) {
+    const WayChartSlot* const slot = &s->chart->slots[b->first_slot + i];
+    if (slot->kind == WAY_SLOT_REPEAT) continue;
+    width += symbol_width(&slot->chord, 16) + (slot->target.number ? 15 : 0);
+  }
+  return width;
+}
+
+double way_sheet_line_wants(const WaySheet* s, uint32_t bar) {
+  const WayTimeline* const t = s->form;
+  const WayTick from = t->bars[bar].start;
+  const WayTick to = bar + 1 < t->n_bars ? t->bars[bar + 1].start : t->length;
+  double width = 20;
+  for (uint32_t i = way_timeline_at(t, from).span;
+       i < t->n_spans && t->spans[i].start < to; ++i) {
+    const WayTick start = t->spans[i].start < from ? from : t->spans[i].start;
+    const WayTick next = i + 1 < t->n_spans ? t->spans[i + 1].start : t->length;
+    WayStaffValue values[WAY_VALUES_MAX];
+    const unsigned n = way_staff_values((next < to ? next : to) - start, values);
+    const double notes = 15.0 * (n ? n : 1);
+    const double symbol = start == t->spans[i].start
+                              ? symbol_width(&way_timeline_harmony(t, i)->chord, 11.5)
+                              : 0;
+    width += notes > symbol ? notes : symbol;
+  }
+  return width;
+}
+
+/// How many of up to `most` bars from `first` on stand in a row.
+static uint32_t bars_in_row(const WaySheet* s,
+                            double (*wants)(const WaySheet*, uint32_t), double room,
+                            uint32_t first, uint32_t most) {
+  double all = 0;
+  for (uint32_t n = 0; n < most; ++n) {
+    all += wants(s, first + n);
+    if (n && SMALLER * all > room) return n;
+  }
+  return most;
+}
+
 // ---- Heights.
 
 static double diagram(const WaySheet* s, double string, double keys) {
@@ -61,9 +133,9 @@ static double height_of(const WaySheet* s, WayBlockKind kind) {
   case WAY_BLOCK_TITLE: return 72;
   case WAY_BLOCK_HEAD: return s->narrow ? 56 : 40;
   case WAY_BLOCK_BARS: return 50;
-  case WAY_BLOCK_LINE: return 82;
+  case WAY_BLOCK_LINE: return 82 + s->deep;
   case WAY_BLOCK_STAGES: return (s->narrow ? 98 : 76) + diagram(s, 12.6, 72);
-  case WAY_BLOCK_CHORD: return 12 + diagram(s, 12.2, 62);
+  case WAY_BLOCK_CHORD: return 4.5 + diagram(s, 12.2, 66);
   case WAY_BLOCK_MAP: return WAY_SHEET_NAMES + 10 + WAY_SHEET_ROW * s->map->n_rows;
   case WAY_BLOCK_CHANGES: return 16;
   case WAY_BLOCK_POSITIONS: return 30 + diagram(s, 10.5, 50);
@@ -98,25 +170,43 @@ static WayStatus add_rows(WaySheet* s, WayBlockKind kind, WaySheetPart part,
   return st;
 }
 
-static WayStatus add_chart(WaySheet* s) {
-  WayStatus st = add(s, WAY_BLOCK_TITLE, WAY_PART_CHART, 0, 0);
-  for (uint32_t i = 0; !st && i < s->chart->n_sections; ++i) {
-    const WayChartSection* const section = &s->chart->sections[i];
-    st = add_rows(s, WAY_BLOCK_BARS, WAY_PART_CHART, section->first_bar,
-                  section->first_bar + section->n_bars, WAY_SHEET_BARS);
+/// Add rows of bars first..end-1.
+static WayStatus add_bars(WaySheet* s, WayBlockKind kind, WaySheetPart part,
+                          uint32_t first, uint32_t end) {
+  const bool line = kind == WAY_BLOCK_LINE;
+  const double beside = line ? FRONT : way_sheet_gutter(s->chart);
+  const uint32_t a_row = line ? s->line_bars : WAY_SHEET_BARS;
+  WayStatus st = WAY_OK;
+  while (!st && first < end) {
+    const uint32_t n = bars_in_row(s, line ? way_sheet_line_wants : way_sheet_bar_wants,
+                                   s->body.width - beside, first,
+                                   end - first < a_row ? end - first : a_row);
+    st = add_rows(s, kind, part, first, first + n, n);
+    first += n;
   }
   return st;
 }
 
+static WayStatus add_chart(WaySheet* s) {
+  WayStatus st = add(s, WAY_BLOCK_TITLE, WAY_PART_CHART, 0, 0);
+  for (uint32_t i = 0; !st && i < s->chart->n_sections; ++i) {
+    const WayChartSection* const section = &s->chart->sections[i];
+    st = add_bars(s, WAY_BLOCK_BARS, WAY_PART_CHART, section->first_bar,
+                  section->first_bar + section->n_bars);
+  }
+  return st;
+}
+
+/// The bar behind a section of the form.
+static uint32_t section_end(const WayTimeline* t, uint32_t section) {
+  return section + 1 < t->n_sections ? t->sections[section + 1].first_bar : t->n_bars;
+}
+
 static WayStatus add_line(WaySheet* s) {
   WayStatus st = WAY_OK;
-  for (uint32_t i = 0; !st && i < s->form->n_sections; ++i) {
-    const uint32_t end = i + 1 < s->form->n_sections
-                             ? s->form->sections[i + 1].first_bar
-                             : s->form->n_bars;
-    st = add_rows(s, WAY_BLOCK_LINE, WAY_PART_LINE, s->form->sections[i].first_bar, end,
-                  s->line_bars);
-  }
+  for (uint32_t i = 0; !st && i < s->form->n_sections; ++i)
+    st = add_bars(s, WAY_BLOCK_LINE, WAY_PART_LINE, s->form->sections[i].first_bar,
+                  section_end(s->form, i));
   return st;
 }
 
@@ -181,6 +271,7 @@ static WayStatus flow(WaySheet* s) {
       if (++page == WAY_SHEET_PAGES_MAX) return WAY_ERR_FULL;
       y = s->body.y;
     }
+    if (y <= s->body.y && b->kind == WAY_BLOCK_CHANGES) y += WAY_SHEET_COLUMNS;
     b->page = page;
     b->box.x = s->body.x;
     b->box.y = y;
@@ -241,26 +332,29 @@ static bool is_bass(const WaySheetLook* look) {
   return true;
 }
 
-/// Whether any three chords begin in the same bar.
-static bool has_full_bars(const WaySheet* s) {
-  const WayTimeline* const t = s->form;
-  for (uint32_t i = 2; i < t->n_spans; ++i)
-    if (way_timeline_at(t, t->spans[i - 2].start).bar ==
-        way_timeline_at(t, t->spans[i].start).bar)
-      return true;
-  return false;
-}
-
 /// Eight bars stand in a row of the line where that saves rows and leaves room.
 static uint32_t bars_a_row(const WaySheet* s) {
   const WayTimeline* const t = s->form;
-  if (s->narrow || has_full_bars(s)) return WAY_SHEET_BARS;
+  bool saves = false;
   for (uint32_t i = 0; i < t->n_sections; ++i) {
-    const uint32_t end =
-        i + 1 < t->n_sections ? t->sections[i + 1].first_bar : t->n_bars;
-    if (end - t->sections[i].first_bar > WAY_SHEET_BARS) return 2 * WAY_SHEET_BARS;
+    const uint32_t first = t->sections[i].first_bar, end = section_end(t, i);
+    for (uint32_t bar = first; bar < end; bar += 2 * WAY_SHEET_BARS) {
+      const uint32_t n =
+          end - bar < 2 * WAY_SHEET_BARS ? end - bar : 2 * WAY_SHEET_BARS;
+      saves |= n > WAY_SHEET_BARS;
+      if (bars_in_row(s, way_sheet_line_wants, s->body.width - FRONT, bar, n) < n)
+        return WAY_SHEET_BARS;
+    }
   }
-  return WAY_SHEET_BARS;
+  return saves && !s->narrow ? 2 * WAY_SHEET_BARS : WAY_SHEET_BARS;
+}
+
+/// What notes far below the staff take.
+static double depth(const WaySheet* s) {
+  const int low = s->clef == WAY_CLEF_BASS ? 41 : 60;
+  for (uint32_t i = 0; i < s->form->n_spans; ++i)
+    if (s->line[i].pitch != WAY_LINE_SILENT && s->line[i].pitch < low) return LOW_NOTE;
+  return 0;
 }
 
 static WayStatus fill(WaySheet* s) {
@@ -274,6 +368,7 @@ static WayStatus fill(WaySheet* s) {
   if (s->look.all_positions && !s->look.keyboard)
     s->n_positions = way_sheet_positions(&s->look, set, s->positions);
   s->line_bars = bars_a_row(s);
+  s->deep = depth(s);
   for (unsigned part = 0; !st && part < WAY_PART_COUNT; ++part)
     st = add_with_head(s, (WaySheetPart)part);
   return st ? st : flow(s);

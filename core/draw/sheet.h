@@ -17,13 +17,16 @@ typedef enum { WAY_PAPER_A4, WAY_PAPER_LETTER, WAY_PAPER_COUNT } WayPaper;
 const char* way_paper_name(WayPaper paper);
 
 // How much stands side by side, and sizes that layout and painting share.
-#define WAY_SHEET_BARS 4u      ///< Written bars
+#define WAY_SHEET_BARS 4u      ///< Written bars, at most
 #define WAY_SHEET_STAGES 2u    ///< Stages
 #define WAY_SHEET_POSITIONS 3u ///< Positions
 #define WAY_SHEET_NOTES 44.0   ///< Width of the degree map's column of notes
 #define WAY_SHEET_COLUMN 41.0  ///< Width of one of its chords
 #define WAY_SHEET_NAMES 34.0   ///< Height of their names
 #define WAY_SHEET_ROW 19.0     ///< Height of one of its notes
+#define WAY_SHEET_COLUMNS 18.0 ///< Height of the names of the changes' columns
+#define WAY_SHEET_GUTTER 34.0  ///< Beside the bars, for a short name of a section
+#define WAY_SHEET_SHORT 3u     ///< Letters of a short one
 #define WAY_SHEET_LARGE 1.25   ///< Large print is so much larger
 
 /// How a sheet looks.
@@ -100,7 +103,8 @@ typedef struct {
   uint32_t* played;        ///< By written bar: the bar of the form that plays it first,
                            ///< or UINT32_MAX
   WayClef clef;            ///< Bass for an instrument that lies as low
-  uint32_t line_bars;      ///< Bars a row of the line: 4, or 8 of few chords
+  uint32_t line_bars;      ///< Bars a row of the line, at most: 4, or 8 of few chords
+  double deep;             ///< Free below a row of the line, for notes far down
   WayPosition positions[WAY_POSITIONS];
   unsigned n_positions;
   double width, height; ///< Of a page, in the sheet's units
@@ -123,6 +127,13 @@ WayStatus way_sheet_new(const WayChart* chart, const WayTimeline* form,
                         const WaySheetLook* look, WaySheet** out);
 /// Free a sheet; NULL is fine.
 void way_sheet_free(WaySheet* sheet);
+
+/// The width beside the written bars, where sections are named: 0 without any.
+double way_sheet_gutter(const WayChart* chart);
+/// The widths that a written bar, and a bar of the form in the guide-tone line, want
+/// for their symbols, by an estimate.
+double way_sheet_bar_wants(const WaySheet* sheet, uint32_t bar);
+double way_sheet_line_wants(const WaySheet* sheet, uint32_t bar);
 
 /// The stage that cell `index` (0..#WAY_STAGES - 1) shows: its notes, and over which
 /// column of the map (UINT32_MAX: over the whole form, or a form without chords).

@@ -1,19 +1,18 @@
 #include "draw/sheet_bars.h"
 
 #include "chart/chart_unroll.h"
+#include "draw/spread.h"
 #include "theory/chord_name.h"
 
 #include <stdio.h>
 #include <string.h>
 
 #define TURN 6.283185307179586
-#define GUTTER 34.0 // for a short name of a section
-#define GUTTER_MOST 84.0
-#define LETTER 6.2 // of a longer name
-#define SHORT 3u   // letters of a short one
 #define RAIL 26.0  // the line, below the top of the row
 #define REPEAT 9.0 // width of a repeat sign
 #define PAD 6.0    // between a stroke and what follows
+#define GAP 7.0    // between chords
+#define TARGET 15.0
 
 /// One bar on the page.
 typedef struct {
@@ -84,45 +83,6 @@ static WayKey key_at(const WaySheet* s, const Place* p, WayTick in_bar) {
   return way_timeline_harmony(s->form, way_timeline_at(s->form, tick).span)->key;
 }
 
-/// A planned landing: the target's halo around its degree.
-static double target(const WaySheetPen* pen, double x, double y, WayDegree degree) {
-  char text[WAY_SPELLING_MAX], label[4 * WAY_SPELLING_MAX];
-  WayOut plain = way_out(text, sizeof(text)), out = way_out(label, sizeof(label));
-  way_role_degree_write(degree, &plain);
-  way_label_signs(text, &out);
-  cairo_new_sub_path(pen->cr);
-  cairo_arc(pen->cr, x + 7, y, 6, 0, TURN);
-  way_chip_source(pen->cr, pen->theme.edge);
-  cairo_set_line_width(pen->cr, 2.4);
-  cairo_stroke_preserve(pen->cr);
-  way_chip_source(pen->cr, pen->theme.target);
-  cairo_set_line_width(pen->cr, 1.3);
-  cairo_stroke(pen->cr);
-  way_sheet_label(pen, x + 7, y, pen->theme.ink,
-                  &(WayLabelStyle){7, false, WAY_ALIGN_CENTRE, 9}, label);
-  return 15;
-}
-
-static void chord(const WaySheetPen* pen, const Place* p, const WayChartSlot* slot,
-                  const WayChord* next, WayTick in_bar, WayBox box) {
-  char text[WAY_SYMBOL_MAX * 3];
-  WayOut out = way_out(text, sizeof(text));
-  const double room = box.width - PAD - 2 - (slot->target.number ? 15 : 0);
-  way_chord_write(&slot->chord, &out);
-  way_chip_source(pen->cr, pen->theme.ink);
-  const double end =
-      box.x + PAD +
-      way_label_symbol(pen->cr, box.x + PAD, p->box.y + RAIL - 13,
-                       &(WayLabelStyle){16, true, WAY_ALIGN_LEFT, room}, text);
-  if (slot->target.number) target(pen, end + 1, p->box.y + RAIL - 13, slot->target);
-  if (way_chord_is_none(&slot->chord)) return;
-  out = way_out(text, sizeof(text));
-  way_sheet_numeral(&slot->chord, next, key_at(pen->sheet, p, in_bar), &out);
-  way_sheet_label(pen, box.x + PAD, p->box.y + RAIL + 11, pen->theme.soft,
-                  &(WayLabelStyle){9, false, WAY_ALIGN_LEFT, box.width - PAD - 2},
-                  text);
-}
-
 /// The chord written after a slot; NULL at the end and before silence.
 static const WayChord* after(const WayChart* c, uint32_t slot) {
   for (uint32_t i = slot + 1; i < c->n_slots; ++i)
@@ -131,30 +91,102 @@ static const WayChord* after(const WayChart* c, uint32_t slot) {
   return NULL;
 }
 
-static void chords(const WaySheetPen* pen, const Place* p) {
+/// The chords of a bar as they stand on the page.
+typedef struct {
+  WayTick ticks[WAY_CHART_SHARES_MAX + 1]; ///< Where each begins in the bar
+  double x[WAY_CHART_SHARES_MAX];          ///< From the bar's left edge
+  double scale;
+} Chords;
+
+static void symbol_text(const WayChartSlot* slot, char* text, size_t room) {
+  WayOut out = way_out(text, room);
+  way_chord_write(&slot->chord, &out);
+}
+
+static void numeral_text(const WaySheetPen* pen, const Place* p, uint32_t slot,
+                         WayTick in_bar, char* text, size_t room) {
+  const WayChart* const c = pen->sheet->chart;
+  WayOut out = way_out(text, room);
+  way_sheet_numeral(&c->slots[slot].chord, after(c, slot),
+                    key_at(pen->sheet, p, in_bar), &out);
+}
+
+static const WayLabelStyle symbol_style = {16, true, WAY_ALIGN_LEFT, 0};
+static const WayLabelStyle numeral_style = {9, false, WAY_ALIGN_LEFT, 0};
+
+/// The width of a chord with its numeral and target.
+static double chord_width(const WaySheetPen* pen, const Place* p, uint32_t index,
+                          WayTick in_bar) {
+  const WayChartSlot* const slot = &pen->sheet->chart->slots[index];
+  char text[WAY_SYMBOL_MAX * 3];
+  symbol_text(slot, text, sizeof(text));
+  const double symbol = way_label_symbol_width(pen->cr, &symbol_style, text) +
+                        (slot->target.number ? TARGET : 0);
+  if (way_chord_is_none(&slot->chord)) return symbol + GAP;
+  numeral_text(pen, p, index, in_bar, text, sizeof(text));
+  const double numeral = way_label_width(pen->cr, &numeral_style, text);
+  return (symbol > numeral ? symbol : numeral) + GAP;
+}
+
+static bool is_again(const WaySheetPen* pen, const Place* p) {
+  const WayChart* const c = pen->sheet->chart;
+  return c->slots[c->bars[p->bar].first_slot].kind == WAY_SLOT_REPEAT;
+}
+
+/// Place the chords of a bar at their beats, or as near as they fit.
+static Chords place_chords(const WaySheetPen* pen, const Place* p) {
   const WayChart* const c = pen->sheet->chart;
   const WayChartBar* const bar = &c->bars[p->bar];
-  if (c->slots[bar->first_slot].kind == WAY_SLOT_REPEAT) {
+  Chords all = {.scale = 1};
+  double width[WAY_CHART_SHARES_MAX];
+  if (is_again(pen, p)) return all;
+  way_chart_bar_starts(c, p->bar, p->section->metre, all.ticks);
+  const double tick = p->box.width / (double)all.ticks[bar->n_slots];
+  const double front = PAD + (bar->repeat_open ? REPEAT : 0);
+  for (uint32_t i = 0; i < bar->n_slots; ++i) {
+    all.x[i] = tick * (double)all.ticks[i];
+    width[i] = chord_width(pen, p, bar->first_slot + i, all.ticks[i]);
+  }
+  const double end = bar->repeat_close ? REPEAT + 2 : 0;
+  all.scale = way_spread(all.x, width, bar->n_slots, p->box.width - front - end, all.x);
+  for (uint32_t i = 0; i < bar->n_slots; ++i) all.x[i] += front;
+  return all;
+}
+
+static void chord(const WaySheetPen* pen, const Place* p, uint32_t index,
+                  WayTick in_bar, double x, double scale) {
+  const WayChartSlot* const slot = &pen->sheet->chart->slots[index];
+  char text[WAY_SYMBOL_MAX * 3];
+  WayLabelStyle style = symbol_style;
+  style.size *= scale;
+  symbol_text(slot, text, sizeof(text));
+  way_chip_source(pen->cr, pen->theme.ink);
+  const double y = p->box.y + RAIL - 13;
+  const double end = x + way_label_symbol(pen->cr, x, y, &style, text);
+  if (slot->target.number) way_sheet_target(pen, end + 8, y, slot->target);
+  if (way_chord_is_none(&slot->chord)) return;
+  numeral_text(pen, p, index, in_bar, text, sizeof(text));
+  style = numeral_style;
+  style.size *= scale;
+  way_sheet_label(pen, x, p->box.y + RAIL + 11, pen->theme.soft, &style, text);
+}
+
+static void chords(const WaySheetPen* pen, const Place* p, const Chords* all,
+                   double scale) {
+  if (is_again(pen, p)) {
     again(pen, p->box.x + p->box.width / 2, p->box.y + RAIL);
     return;
   }
-  WayTick starts[WAY_CHART_SHARES_MAX + 1];
-  way_chart_bar_starts(c, p->bar, p->section->metre, starts);
-  const double tick = (p->box.width - 2) / (double)starts[bar->n_slots];
-  for (uint32_t i = 0; i < bar->n_slots; ++i) {
-    const uint32_t slot = bar->first_slot + i;
-    const double in = bar->repeat_open && !i ? REPEAT : 0;
-    const WayBox box = {p->box.x + tick * (double)starts[i] + in, p->box.y,
-                        tick * (double)(starts[i + 1] - starts[i]) - in, p->box.height};
-    chord(pen, p, &c->slots[slot], after(c, slot), starts[i], box);
-  }
+  const WayChartBar* const bar = &pen->sheet->chart->bars[p->bar];
+  for (uint32_t i = 0; i < bar->n_slots; ++i)
+    chord(pen, p, bar->first_slot + i, all->ticks[i], p->box.x + all->x[i], scale);
 }
 
 /// The section's name, and its key and metre where they are its own.
 static void gutter(const WaySheetPen* pen, const WayChartSection* section, double x,
                    double y, double width) {
   char text[64];
-  const double size = strlen(section->name) > SHORT ? 9.5 : 14;
+  const double size = strlen(section->name) > WAY_SHEET_SHORT ? 9.5 : 14;
   const WayLabelStyle small = {7, false, WAY_ALIGN_LEFT, width - 6};
   way_sheet_label(pen, x, y, pen->theme.ink,
                   &(WayLabelStyle){size, true, WAY_ALIGN_LEFT, width - 8},
@@ -172,38 +204,40 @@ static void gutter(const WaySheetPen* pen, const WayChartSection* section, doubl
   }
 }
 
-/// The width beside the bars: none, if no section has anything to say there.
-static double gutter_width(const WayChart* c) {
-  double width = 0;
-  for (uint32_t i = 0; i < c->n_sections; ++i) {
-    const WayChartSection* const s = &c->sections[i];
-    const uint32_t letters = (uint32_t)strlen(s->name);
-    double wants = letters || s->key_given || s->metre_given ? GUTTER : 0;
-    if (letters > SHORT && letters * LETTER + 8 > wants) wants = letters * LETTER + 8;
-    if (wants > width) width = wants;
-  }
-  return width < GUTTER_MOST ? width : GUTTER_MOST;
+static void bar_edges(const WaySheetPen* pen, const WayBlock* b, const Place* p) {
+  const WayChartBar* const bars = pen->sheet->chart->bars;
+  const uint32_t bar = p->bar;
+  const double y = p->box.y + RAIL;
+  const bool opens = bars[bar].repeat_open, closes = bars[bar].repeat_close;
+  const bool next_opens = bar + 1 < b->first + b->n && bars[bar + 1].repeat_open;
+  if (bar == b->first || opens) edge(pen, p->box.x, y, opens, false);
+  if (closes || !next_opens)
+    edge(pen, way_box_right(p->box), y, closes ? -1 : 0,
+         bar + 1 == pen->sheet->chart->n_bars);
+  if (bars[bar].endings) ending(pen, &bars[bar], p->box);
 }
 
 void way_sheet_bars(const WaySheetPen* pen, const WayBlock* b) {
   const WayChart* const c = pen->sheet->chart;
   const WayChartSection* const section = section_of(c, b->first);
-  const double beside = gutter_width(c);
-  const double left = b->box.x + beside,
-               width = (b->box.width - beside) / WAY_SHEET_BARS;
-  const double y = b->box.y + RAIL;
+  const double beside = way_sheet_gutter(c), y = b->box.y + RAIL;
+  double x = b->box.x + beside, scale = 1;
+  double wants[WAY_SHEET_BARS], widths[WAY_SHEET_BARS];
+  Place places[WAY_SHEET_BARS];
+  Chords all[WAY_SHEET_BARS];
+  for (uint32_t i = 0; i < b->n; ++i)
+    wants[i] = way_sheet_bar_wants(pen->sheet, b->first + i);
+  way_spread_row(wants, b->n, WAY_SHEET_BARS, b->box.width - beside, widths);
+  for (uint32_t i = 0; i < b->n; x += widths[i++]) {
+    places[i] = (Place){section, b->first + i, {x, b->box.y, widths[i], b->box.height}};
+    all[i] = place_chords(pen, &places[i]);
+    if (all[i].scale < scale) scale = all[i].scale; // one size a row
+  }
   if (beside > 0 && b->first == section->first_bar)
     gutter(pen, section, b->box.x, y, beside);
-  way_sheet_rule(pen, left, y, left + b->n * width, y, 0.8, pen->theme.hair);
+  way_sheet_rule(pen, b->box.x + beside, y, x, y, 0.8, pen->theme.hair);
   for (uint32_t i = 0; i < b->n; ++i) {
-    const uint32_t bar = b->first + i;
-    const Place p = {section, bar, {left + i * width, b->box.y, width, b->box.height}};
-    const bool opens = c->bars[bar].repeat_open, closes = c->bars[bar].repeat_close;
-    const bool next_opens = i + 1 < b->n && c->bars[bar + 1].repeat_open;
-    if (!i || opens) edge(pen, p.box.x, y, opens, false);
-    if (closes || !next_opens)
-      edge(pen, p.box.x + width, y, closes ? -1 : 0, bar + 1 == c->n_bars);
-    if (c->bars[bar].endings) ending(pen, &c->bars[bar], p.box);
-    chords(pen, &p);
+    bar_edges(pen, b, &places[i]);
+    chords(pen, &places[i], &all[i], scale);
   }
 }

@@ -1,5 +1,6 @@
 #include "draw/sheet_line.h"
 
+#include "draw/spread.h"
 #include "draw/staff_paint.h"
 #include "theory/chord_name.h"
 
@@ -9,16 +10,35 @@
 #define DEGREES 67.0
 #define LEAD 15.0 // between a bar line and the first note
 #define TAIL 4.0
+#define GAP 5.0            // between symbols
+#define NOTE (2.6 * SPACE) // least distance from note to note
+#define PIECES_MAX (WAY_CHART_SHARES_MAX + 1)
+
+/// What one bar hears of one chord.
+typedef struct {
+  uint32_t span;
+  WayTick from, to;
+  double x, end; ///< Of its first note, and of the next piece's
+} Piece;
+
+/// A bar with its chords.
+typedef struct {
+  uint32_t index;
+  double x, width;
+  unsigned n;
+  Piece pieces[PIECES_MAX];
+  double scale; ///< Symbols are so much smaller
+} Bar;
 
 /// One row.
 typedef struct {
   const WaySheetPen* pen;
   const WaySheet* s;
   WayStaffPlace at;
-  double top;  ///< Of the row
-  double left; ///< Of the first bar
-  double bar;  ///< Width of a bar
+  double top; ///< Of the row
   uint32_t first, n;
+  Bar bars[2 * WAY_SHEET_BARS];
+  double scale; ///< Of all symbols
 } Row;
 
 static WayTick bar_end(const WaySheet* s, uint32_t bar) {
@@ -29,85 +49,129 @@ static WayTick span_end(const WaySheet* s, uint32_t span) {
   return span + 1 < s->form->n_spans ? s->form->spans[span + 1].start : s->form->length;
 }
 
-/// Where a tick of a bar stands.
-static double x_of(const Row* r, uint32_t bar, WayTick tick) {
-  const WayTick start = r->s->form->bars[bar].start;
-  const double part = (double)(tick - start) / (double)(bar_end(r->s, bar) - start);
-  return r->left + (bar - r->first) * r->bar + LEAD + part * (r->bar - LEAD - TAIL);
+static const WayLabelStyle symbol_style = {11.5, true, WAY_ALIGN_LEFT, 0};
+
+static void symbol_text(const Row* r, uint32_t span, char* text, size_t room) {
+  WayOut out = way_out(text, room);
+  way_chord_write(&way_timeline_harmony(r->s->form, span)->chord, &out);
 }
 
-static void words(const Row* r, uint32_t span, double x, double room, bool goes_on) {
-  const WayHarmony* const h = way_timeline_harmony(r->s->form, span);
-  const WayLineTone* const tone = &r->s->line[span];
+/// Whether a piece goes on with the chord of the bar before.
+static bool goes_on(const Row* r, const Piece* p) {
+  return p->from > r->s->form->spans[p->span].start;
+}
+
+/// Whether its chord is named: where it begins, and at the beginning of a row.
+static bool is_named(const Row* r, const Bar* bar, const Piece* p) {
+  return !goes_on(r, p) || bar->index == r->first;
+}
+
+static double piece_width(const Row* r, const Bar* bar, const Piece* p) {
+  WayStaffValue values[WAY_VALUES_MAX];
+  const unsigned n = way_staff_values(p->to - p->from, values);
+  const double notes = NOTE * (n ? n : 1);
+  if (!is_named(r, bar, p)) return notes;
+  char text[WAY_SYMBOL_MAX];
+  symbol_text(r, p->span, text, sizeof(text));
+  const double symbol = GAP + way_label_symbol_width(r->pen->cr, &symbol_style, text);
+  return symbol > notes ? symbol : notes;
+}
+
+/// Find the pieces of a bar and place them at their beats, or as near as they fit.
+static void lay_out(const Row* r, Bar* bar) {
+  const WayTimeline* const t = r->s->form;
+  const WayTick from = t->bars[bar->index].start, to = bar_end(r->s, bar->index);
+  const double room = bar->width - LEAD - TAIL;
+  double at[PIECES_MAX], width[PIECES_MAX];
+  bar->n = 0;
+  for (uint32_t span = way_timeline_at(t, from).span;
+       span < t->n_spans && t->spans[span].start < to && bar->n < PIECES_MAX; ++span) {
+    const WayTick start = t->spans[span].start, end = span_end(r->s, span);
+    Piece* const p = &bar->pieces[bar->n];
+    *p = (Piece){
+        .span = span, .from = start > from ? start : from, .to = end < to ? end : to};
+    at[bar->n] = room * (double)(p->from - from) / (double)(to - from);
+    width[bar->n++] = piece_width(r, bar, p);
+  }
+  // Behind the last symbol the distance to the bar line is there, too.
+  bar->scale = way_spread(at, width, bar->n, room + LEAD - GAP, at);
+  for (unsigned i = 0; i < bar->n; ++i) bar->pieces[i].x = bar->x + LEAD + at[i];
+  for (unsigned i = 0; i < bar->n; ++i)
+    bar->pieces[i].end =
+        i + 1 < bar->n ? bar->pieces[i + 1].x : bar->x + bar->width - TAIL;
+}
+
+static void words(const Row* r, const Piece* p) {
+  const WayLineTone* const tone = &r->s->line[p->span];
   const WayTheme* const theme = &r->pen->theme;
+  const bool again = goes_on(r, p);
   char text[3 * WAY_SYMBOL_MAX], degree[WAY_SPELLING_MAX];
-  WayOut out = way_out(text, sizeof(text));
-  way_chord_write(&h->chord, &out);
-  way_chip_source(r->pen->cr, goes_on ? theme->soft : theme->ink);
-  way_label_symbol(r->pen->cr, x - 4, r->top + SYMBOLS,
-                   &(WayLabelStyle){11.5, !goes_on, WAY_ALIGN_LEFT, room}, text);
-  if (goes_on || tone->pitch == WAY_LINE_SILENT) return;
+  WayLabelStyle style = symbol_style;
+  style.size *= r->scale;
+  style.bold = !again;
+  symbol_text(r, p->span, text, sizeof(text));
+  way_chip_source(r->pen->cr, again ? theme->soft : theme->ink);
+  way_label_symbol(r->pen->cr, p->x - 4, r->top + SYMBOLS, &style, text);
+  if (again || tone->pitch == WAY_LINE_SILENT) return;
   WayOut plain = way_out(degree, sizeof(degree));
   way_role_degree_write(tone->degree, &plain);
-  out = way_out(text, sizeof(text));
+  WayOut out = way_out(text, sizeof(text));
   way_label_signs(degree, &out);
-  way_sheet_label(r->pen, x, r->top + DEGREES, theme->soft,
+  way_sheet_label(r->pen, p->x, r->top + DEGREES + r->s->deep, theme->soft,
                   &(WayLabelStyle){8.5, true, WAY_ALIGN_CENTRE, 0}, text);
 }
 
-/// What one bar hears of one chord.
-typedef struct {
-  uint32_t span, bar;
-  WayTick from, to;
-} Piece;
-
-/// Paint the values of a piece, tied.  @param bar The accidentals in force.
-static void notes(const Row* r, Piece p, WayStaffBar* bar) {
-  const WaySheet* const s = r->s;
-  cairo_t* const cr = r->pen->cr;
-  const WayLineTone* const tone = &s->line[p.span];
-  const WaySpelling note = way_spelling_above(
-      way_timeline_harmony(s->form, p.span)->chord.root, tone->degree);
-  const int step = way_staff_step(s->clef, note, tone->pitch);
-  const bool goes_on = p.from > s->form->spans[p.span].start;
-  double x = x_of(r, p.bar, p.from);
-  if (!goes_on && way_staff_accidental(bar, note, step))
-    way_staff_alter(cr, &r->at, x - 0.85 * SPACE, step, note.alter);
-  if (goes_on && p.bar == r->first) way_staff_tie(cr, &r->at, x - LEAD - 2, x, step);
-  WayStaffValue values[WAY_VALUES_MAX];
-  const unsigned n = way_staff_values(p.to - p.from, values);
-  if (!n) way_staff_note(cr, &r->at, x, step, NULL);
-  WayTick tick = p.from;
-  for (unsigned i = 0; i < n; ++i) {
-    x = x_of(r, p.bar, tick);
-    way_staff_note(cr, &r->at, x, step, &values[i]);
-    tick += values[i].ticks;
-    if (i + 1 < n) way_staff_tie(cr, &r->at, x, x_of(r, p.bar, tick), step);
-  }
-  if (p.to == span_end(s, p.span)) return;
-  // It goes on in the next bar, or on the next row.
-  const bool in_row = p.bar + 1 < r->first + r->n;
-  const double right = r->left + (p.bar + 1 - r->first) * r->bar;
-  way_staff_tie(cr, &r->at, x, in_row ? x_of(r, p.bar + 1, p.to) : right + 2, step);
+/// Where value `i` of `n` of a piece stands: by its time, with room for those behind.
+static double value_x(const Piece* p, WayTick tick, unsigned i, unsigned n) {
+  const double x =
+      p->x + (p->end - p->x) * (double)(tick - p->from) / (double)(p->to - p->from);
+  const double most = p->end - (n - i) * NOTE, least = p->x + i * NOTE;
+  return !i ? p->x : x < least || most < least ? least : x > most ? most : x;
 }
 
-static void paint_bar(const Row* r, uint32_t index) {
+/// Paint the values of a piece, tied.  @param signs The accidentals in force.
+static void notes(const Row* r, const Bar* bar, const Piece* p, WayStaffBar* signs) {
   const WaySheet* const s = r->s;
-  const WayTick from = s->form->bars[index].start, to = bar_end(s, index);
-  uint32_t span = way_timeline_at(s->form, from).span;
-  WayStaffBar bar = way_staff_bar(s->clef, way_timeline_harmony(s->form, span)->key);
-  for (; span < s->form->n_spans && s->form->spans[span].start < to; ++span) {
-    const WayTick start = s->form->spans[span].start, end = span_end(s, span);
-    const Piece p = {span, index, start > from ? start : from, end < to ? end : to};
-    const double x = x_of(r, index, p.from);
-    const bool goes_on = start < from;
-    if (!goes_on || index == r->first)
-      words(r, span, x, x_of(r, index, p.to) - x + (end < to ? -1 : LEAD - 4), goes_on);
+  cairo_t* const cr = r->pen->cr;
+  const WayLineTone* const tone = &s->line[p->span];
+  const WaySpelling note = way_spelling_above(
+      way_timeline_harmony(s->form, p->span)->chord.root, tone->degree);
+  const int step = way_staff_step(s->clef, note, tone->pitch);
+  double x = p->x;
+  if (!goes_on(r, p) && way_staff_accidental(signs, note, step))
+    way_staff_alter(cr, &r->at, x - 0.85 * SPACE, step, note.alter);
+  if (goes_on(r, p) && bar->index == r->first)
+    way_staff_tie(cr, &r->at, x - LEAD - 2, x, step);
+  WayStaffValue values[WAY_VALUES_MAX];
+  const unsigned n = way_staff_values(p->to - p->from, values);
+  if (!n) way_staff_note(cr, &r->at, x, step, NULL);
+  WayTick tick = p->from;
+  for (unsigned i = 0; i < n; ++i) {
+    const double before = x;
+    x = value_x(p, tick, i, n);
+    way_staff_note(cr, &r->at, x, step, &values[i]);
+    if (i) way_staff_tie(cr, &r->at, before, x, step);
+    tick += values[i].ticks;
+  }
+  if (p->to == span_end(s, p->span)) return;
+  // It goes on in the next bar, or on the next row.
+  const bool in_row = bar->index + 1 < r->first + r->n;
+  way_staff_tie(cr, &r->at, x, in_row ? bar[1].pieces[0].x : bar->x + bar->width + 2,
+                step);
+}
+
+static void paint_bar(const Row* r, const Bar* bar) {
+  const WaySheet* const s = r->s;
+  const WayKey key = way_timeline_harmony(s->form, bar->pieces[0].span)->key;
+  WayStaffBar signs = way_staff_bar(s->clef, key);
+  for (unsigned i = 0; i < bar->n; ++i) {
+    const Piece* const p = &bar->pieces[i];
+    if (is_named(r, bar, p)) words(r, p);
     way_chip_source(r->pen->cr, r->pen->theme.ink);
-    if (s->line[span].pitch == WAY_LINE_SILENT)
-      way_staff_rest(r->pen->cr, &r->at, (x + x_of(r, index, p.to)) / 2);
+    if (s->line[p->span].pitch == WAY_LINE_SILENT)
+      way_staff_rest(r->pen->cr, &r->at, (p->x + p->end) / 2);
     else
-      notes(r, p, &bar);
+      notes(r, bar, p, &signs);
   }
 }
 
@@ -134,21 +198,36 @@ static void paint_section(const Row* r, double x, double room) {
                     &(WayLabelStyle){10, true, WAY_ALIGN_LEFT, room}, section->name);
 }
 
+/// Share the row among its bars and place their chords.
+static void lay_out_row(Row* r, double x, double width) {
+  double wants[2 * WAY_SHEET_BARS], widths[2 * WAY_SHEET_BARS];
+  for (uint32_t i = 0; i < r->n; ++i)
+    wants[i] = way_sheet_line_wants(r->s, r->first + i);
+  way_spread_row(wants, r->n, r->s->line_bars, width, widths);
+  r->scale = 1;
+  for (uint32_t i = 0; i < r->n; x += widths[i++]) {
+    Bar* const bar = &r->bars[i];
+    *bar = (Bar){.index = r->first + i, .x = x, .width = widths[i]};
+    lay_out(r, bar);
+    if (bar->scale < r->scale) r->scale = bar->scale;
+  }
+}
+
 void way_sheet_line(const WaySheetPen* pen, const WayBlock* b) {
   Row r = {.pen = pen, .s = pen->sheet, .top = b->box.y, .first = b->first, .n = b->n};
   r.at = (WayStaffPlace){b->box.y + STAFF_BOTTOM, SPACE};
   way_chip_source(pen->cr, pen->theme.ink);
   const double front = paint_front(&r, b->box.x);
-  r.left = b->box.x + front;
-  r.bar = (b->box.width - front) / pen->sheet->line_bars;
+  lay_out_row(&r, b->box.x + front, b->box.width - front);
   paint_section(&r, b->box.x, front);
   way_chip_source(pen->cr, pen->theme.soft);
-  way_staff_lines(pen->cr, &r.at, b->box.x, r.left + r.n * r.bar);
+  const Bar* const last = &r.bars[r.n - 1];
+  way_staff_lines(pen->cr, &r.at, b->box.x, last->x + last->width);
   for (uint32_t i = 0; i < r.n; ++i) {
-    const uint32_t bar = r.first + i;
+    const Bar* const bar = &r.bars[i];
     paint_bar(&r, bar);
     way_chip_source(pen->cr, pen->theme.ink);
-    way_staff_bar_line(pen->cr, &r.at, r.left + (i + 1) * r.bar,
-                       bar + 1 == r.s->form->n_bars);
+    way_staff_bar_line(pen->cr, &r.at, bar->x + bar->width,
+                       bar->index + 1 == r.s->form->n_bars);
   }
 }

@@ -132,7 +132,7 @@ void way_sheet_changes(const WaySheetPen* pen, const WayBlock* b) {
   const WayHarmony* const to = way_degree_map_harmony(map, c->to);
   char text[6 * WAY_SYMBOL_MAX + 8];
   WayOut out = way_out(text, sizeof(text));
-  if (!b->first)
+  if (!b->first || b->box.y <= pen->sheet->body.y + WAY_SHEET_COLUMNS)
     for (int i = 0; i < columns_of(map); ++i)
       cell(pen, b, i, b->box.y - 12, false, columns[i].name);
   way_sheet_symbol(&from->chord, &out);

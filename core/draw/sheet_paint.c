@@ -6,6 +6,7 @@
 #include "draw/sheet_map.h"
 
 #include <stdio.h>
+#include <string.h>
 
 #define FOOTER 28.0 // from the bottom edge
 #define HEADER 28.0 // from the top edge
@@ -36,6 +37,23 @@ static const struct {
                             "The same scale in every position that holds it.", false},
 };
 
+/// The order of sections; a comma between names of several letters.
+static void put_form(const WayChart* c, WayOut* out) {
+  bool letters = true;
+  for (uint32_t i = 0; i < c->n_form; ++i)
+    letters &= strlen(c->sections[c->form[i]].name) == 1;
+  for (uint32_t i = 0; i < c->n_form; ++i) {
+    way_out_str(out, !i || letters ? " " : ", ");
+    way_out_str(out, c->sections[c->form[i]].name);
+  }
+}
+
+static bool has_targets(const WayChart* c) {
+  for (uint32_t i = 0; i < c->n_slots; ++i)
+    if (c->slots[i].target.number) return true;
+  return false;
+}
+
 static void paint_title(const WaySheetPen* pen, const WayBlock* b) {
   const WayChart* const c = pen->sheet->chart;
   char text[512];
@@ -49,18 +67,23 @@ static void paint_title(const WaySheetPen* pen, const WayBlock* b) {
   way_out_int(&out, c->metre.beats);
   way_out_char(&out, '/');
   way_out_int(&out, c->metre.unit);
+  char tempo[32];
+  snprintf(tempo, sizeof(tempo), "%.6g", c->tempo);
   way_out_str(&out, "   \u00B7   \u2669 = ");
-  way_out_int(&out, (int64_t)(c->tempo + 0.5));
+  way_out_str(&out, tempo);
   if (c->n_form) {
     way_out_str(&out, "   \u00B7   form ");
-    for (uint32_t i = 0; i < c->n_form; ++i) {
-      way_out_char(&out, ' ');
-      way_out_str(&out, c->sections[c->form[i]].name);
-    }
+    put_form(c, &out);
   }
   way_chip_source(pen->cr, pen->theme.soft);
   way_label(pen->cr, b->box.x, b->box.y + 41,
             &(WayLabelStyle){10.5, false, WAY_ALIGN_LEFT, b->box.width}, text);
+  if (!has_targets(c)) return;
+  const double right = way_box_right(b->box), y = b->box.y + 60;
+  const double width = way_sheet_label(pen, right, y, pen->theme.soft,
+                                       &(WayLabelStyle){7.8, false, WAY_ALIGN_RIGHT, 0},
+                                       "the tone to land on");
+  way_sheet_target(pen, right - width - 10, y, (WayDegree){3, 0});
 }
 
 /// What the signs mean, from the right edge inward.
@@ -107,16 +130,29 @@ static void (*const painters[WAY_BLOCK_COUNT])(const WaySheetPen*, const WayBloc
     [WAY_BLOCK_POSITIONS] = way_sheet_up_the_neck,
 };
 
-/// The tune's name above every page but the first; below, a word of care and the page.
+/// The part that goes on from the page before; #WAY_PART_CHART if none does.
+static WaySheetPart going_on(const WaySheet* s, uint32_t page) {
+  uint32_t i = 0;
+  while (i < s->n_blocks && s->blocks[i].page < page) ++i;
+  const bool begins = i == s->n_blocks || s->blocks[i].kind == WAY_BLOCK_HEAD;
+  return begins ? WAY_PART_CHART : s->blocks[i].part;
+}
+
+/// The tune's name above every page but the first, and the part that goes on; below, a
+/// word of care and the page.
 static void paint_margins(const WaySheetPen* pen, uint32_t page) {
   const WaySheet* const s = pen->sheet;
   const double right = way_box_right(s->body), bottom = s->height - FOOTER;
   char text[32];
   way_chip_source(pen->cr, pen->theme.soft);
-  if (page)
+  if (page) {
+    const double part = way_label(pen->cr, right, HEADER,
+                                  &(WayLabelStyle){8.5, false, WAY_ALIGN_RIGHT, 0},
+                                  parts[going_on(s, page)].name);
     way_label(pen->cr, s->body.x, HEADER,
-              &(WayLabelStyle){8.5, true, WAY_ALIGN_LEFT, s->body.width},
+              &(WayLabelStyle){8.5, true, WAY_ALIGN_LEFT, s->body.width - part - 12},
               s->chart->title);
+  }
   way_label(pen->cr, s->body.x, bottom,
             &(WayLabelStyle){7.5, false, WAY_ALIGN_LEFT, s->body.width - 50},
             "Little and often goes far. Let hands and ears rest a few minutes in each "

@@ -7,6 +7,8 @@
 
 #include <string.h>
 
+#define TURN 6.283185307179586
+
 WayTheme way_sheet_theme(bool mono) {
   WayTheme theme = *way_theme(WAY_THEME_PRINT);
   if (!mono) return theme;
@@ -126,4 +128,21 @@ void way_sheet_diagram(const WaySheetPen* pen, const WaySheetLook* look,
   }
   const WayFretLayout l = way_fret_layout(board, box);
   way_fretboard_paint(pen->cr, &l, &pen->theme, shown, NULL, 0, NULL);
+}
+
+void way_sheet_target(const WaySheetPen* pen, double x, double y, WayDegree degree) {
+  char text[WAY_SPELLING_MAX], label[4 * WAY_SPELLING_MAX];
+  WayOut plain = way_out(text, sizeof(text)), out = way_out(label, sizeof(label));
+  way_role_degree_write(degree, &plain);
+  way_label_signs(text, &out);
+  cairo_new_sub_path(pen->cr);
+  cairo_arc(pen->cr, x, y, 6, 0, TURN);
+  way_chip_source(pen->cr, pen->theme.edge);
+  cairo_set_line_width(pen->cr, 2.4);
+  cairo_stroke_preserve(pen->cr);
+  way_chip_source(pen->cr, pen->theme.target);
+  cairo_set_line_width(pen->cr, 1.3);
+  cairo_stroke(pen->cr);
+  way_sheet_label(pen, x, y, pen->theme.ink,
+                  &(WayLabelStyle){7, false, WAY_ALIGN_CENTRE, 9}, label);
 }

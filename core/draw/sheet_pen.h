@@ -49,6 +49,8 @@ void way_sheet_rule(const WaySheetPen* pen, double x0, double y0, double x1, dou
 /// Paint a role's sign with letters.
 void way_sheet_chip(const WaySheetPen* pen, double x, double y, double radius,
                     WayRoleOf what, const char* text);
+/// Paint a planned landing around a point: the target's halo around its degree.
+void way_sheet_target(const WaySheetPen* pen, double x, double y, WayDegree degree);
 /// Cell `index` of `n` side by side in a row.
 WayBox way_sheet_cell(WayBox row, unsigned index, unsigned n, double gap);
 /// Paint a fretboard or a keyboard.

@@ -72,4 +72,19 @@ static inline bool has_ink(const Canvas* c, double x, double y, double width,
          (int)width * (int)height;
 }
 
+/// How many things stand side by side in a box, at least `gap` apart.
+static inline int things_apart(const Canvas* c, WayBox box, double gap) {
+  int things = 0;
+  double empty = gap;
+  for (double x = box.x; x < way_box_right(box); ++x) {
+    if (!has_ink(c, x, box.y, 1, box.height)) {
+      ++empty;
+    } else {
+      things += empty >= gap;
+      empty = 0;
+    }
+  }
+  return things;
+}
+
 #endif

@@ -361,7 +361,7 @@ static void test_demo_charts_come_back_in_all_keys(void** state) {
     way_chart_free(chart);
     free(text);
   }
-  print_message("%u chords heard, %u of them by name\n", tally.spans, tally.heard);
+  print_message("# %u chords heard, %u of them by name\n", tally.spans, tally.heard);
   assert_int_equal(tally.spans, tally.heard);
   globfree(&found);
 }
@@ -378,7 +378,7 @@ static void test_random_charts_come_back_in_all_keys(void** state) {
     in_all_keys(chart, what, &tally);
     way_chart_free(chart);
   }
-  print_message("%u chords heard, %u of them by name\n", tally.spans, tally.heard);
+  print_message("# %u chords heard, %u of them by name\n", tally.spans, tally.heard);
   assert_true(tally.targets > 1000);
 }
 

@@ -79,6 +79,23 @@ static void test_long_charts_flow_over_pages(void** state) {
   sheet_free(s);
 }
 
+static void test_bars_of_long_symbols_have_more_room(void** state) {
+  (void)state;
+  const Sheet s = sheet_of("| C | F | Bbm7b5 Eb13#11 Ab7#9b13 Dbmaj9 | C |\n"
+                           "| Bbm7b5 Eb13#11 Ab7#9b13 Dbmaj9 | % |\n"
+                           "| Bbm7b5 Eb13#11 Ab7#9b13 Dbmaj9 |\n"
+                           "| Bbm7b5 Eb13#11 Ab7#9b13 Dbmaj9 |\n"
+                           "| Bbm7b5 Eb13#11 Ab7#9b13 Dbmaj9 |\n",
+                           plain_look());
+  const uint32_t first = block_at(s.sheet, WAY_BLOCK_BARS);
+  assert_int_equal(s.sheet->blocks[first].n, 4);
+  assert_int_equal(s.sheet->blocks[first + 1].n, 3); // a third long one does not fit
+  assert_int_equal(s.sheet->blocks[first + 2].n, 2);
+  check_flow(s.sheet);
+  check_complete(&s);
+  sheet_free(s);
+}
+
 static void test_a_form_too_long_for_any_reader_is_refused(void** state) {
   (void)state;
   char text[64000];
@@ -190,6 +207,7 @@ int main(void) {
   const struct CMUnitTest tests[] = {
       cmocka_unit_test(test_everything_has_its_place_once),
       cmocka_unit_test(test_long_charts_flow_over_pages),
+      cmocka_unit_test(test_bars_of_long_symbols_have_more_room),
       cmocka_unit_test(test_a_form_too_long_for_any_reader_is_refused),
       cmocka_unit_test(test_a_window_a_position_or_the_best),
       cmocka_unit_test(test_positions_up_the_neck),

@@ -45,10 +45,34 @@ static void test_chords_stand_at_their_beats(void** state) {
   sheet_free(s);
 }
 
+// Symbols and targets that are longer than their beats push each other on.
+static void test_symbols_stand_apart(void** state) {
+  (void)state;
+  static const struct {
+    const char* text;
+    int chords;
+  } rows[] = {
+      {"key: Db\ntime: 5/4\n| Ebm9>9 Ab7b9>b9 / / / |\n", 2},
+      {"key: Db\n| Bbm7 Eb13#11 Ab7#9b13 Dbmaj9 | Ebm7 Ab7 |\n", 6},
+      {"key: Db\n|: Dbmaj7#11>3 Ebm7b5/Gb>b7 / / :|\n", 2},
+  };
+  for (size_t i = 0; i < WAY_COUNT(rows); ++i) {
+    const Sheet s = sheet_of(rows[i].text, plain_look());
+    const uint32_t index = block_at(s.sheet, WAY_BLOCK_BARS);
+    const Canvas c = block_of(s.sheet, index, way_sheet_bars);
+    const WayBox above = {4, 0, s.sheet->blocks[index].box.width - 8, 14};
+    if (things_apart(&c, above, 5) != rows[i].chords)
+      fail_msg("%s: %d", rows[i].text, things_apart(&c, above, 5));
+    canvas_free(c);
+    sheet_free(s);
+  }
+}
+
 int main(void) {
   const struct CMUnitTest tests[] = {
       cmocka_unit_test(test_bars_have_their_strokes),
       cmocka_unit_test(test_chords_stand_at_their_beats),
+      cmocka_unit_test(test_symbols_stand_apart),
   };
   return cmocka_run_group_tests(tests, NULL, NULL);
 }

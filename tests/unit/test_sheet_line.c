@@ -26,6 +26,18 @@ static void test_chord_note_and_degree_stand_together(void** state) {
   sheet_free(s);
 }
 
+static void test_symbols_stand_apart(void** state) {
+  (void)state;
+  const Sheet s = sheet_of(LANTERN_ROW, plain_look());
+  const uint32_t index = block_at(s.sheet, WAY_BLOCK_LINE);
+  const Canvas c = block_of(s.sheet, index, way_sheet_line);
+  assert_int_equal(s.sheet->blocks[index].n, 8);
+  const WayBox above = {40, 0, s.sheet->blocks[index].box.width - 40, 14};
+  assert_int_equal(things_apart(&c, above, 3), 9);
+  canvas_free(c);
+  sheet_free(s);
+}
+
 static void test_lengths_without_tuplets_of_their_own_are_still_shown(void** state) {
   (void)state;
   const Sheet s = sheet_of("key: C\n| C F G |\n| C F G Am Dm |\n", plain_look());
@@ -38,6 +50,7 @@ static void test_lengths_without_tuplets_of_their_own_are_still_shown(void** sta
 int main(void) {
   const struct CMUnitTest tests[] = {
       cmocka_unit_test(test_chord_note_and_degree_stand_together),
+      cmocka_unit_test(test_symbols_stand_apart),
       cmocka_unit_test(test_lengths_without_tuplets_of_their_own_are_still_shown),
   };
   return cmocka_run_group_tests(tests, NULL, NULL);
