@@ -7,8 +7,15 @@
 
 #define LARGE_PAGE ((uintptr_t)1 << 21)
 
+/// realloc(), but what begins large begins with a large page.
+static void* resize(void* at, size_t size) {
+  if (at || size < 2 * LARGE_PAGE || size > SIZE_MAX - LARGE_PAGE)
+    return realloc(at, size);
+  return aligned_alloc(LARGE_PAGE, (size + LARGE_PAGE - 1) & ~(LARGE_PAGE - 1));
+}
+
 void* way_big_resize(void* at, size_t size) {
-  void* const out = realloc(at, size);
+  void* const out = resize(at, size);
 #ifdef MADV_HUGEPAGE
   // The first touch of each page costs more than all that a review does with it.
   const uintptr_t from = ((uintptr_t)out + LARGE_PAGE - 1) & ~(LARGE_PAGE - 1);

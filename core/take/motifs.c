@@ -10,60 +10,68 @@ enum {
   INTERVAL_LIKE = 2, // semitones between intervals of one direction that are alike
   MOVES_MAX = 31,    // moves of a phrase that are compared
   SHIFT_MAX = 4,     // moves that come in between, at most
-  FAR = 16,          // semitones, more than any that are alike
   BACK = 8,          // phrases looked back
 };
 
 /// From one note of the line to the next.
 typedef struct {
   int32_t ticks;
-  int16_t semitones;
-  int16_t turned; // the same with up, down and level set far apart
+  int32_t semitones;
 } Move;
 
 /// The outline of a phrase.
 typedef struct {
   uint32_t n;
-  int first; // pitch
+  int first;         // pitch
+  uint32_t up, down; // a bit for each move that goes there
   Move moves[MOVES_MAX];
 } Outline;
 
-static Outline outline(const WayTake* take, const WayPhrase* p) {
-  Outline o = {.n = 0, .first = take->notes[p->first].pitch};
+static void outline(const WayTake* take, const WayPhrase* p, Outline* o) {
+  o->n = o->up = o->down = 0;
+  o->first = take->notes[p->first].pitch;
   WayTick start = take->notes[p->first].start;
-  int pitch = o.first;
+  int pitch = o->first;
   for (uint32_t i = p->first + 1; i <= p->last; ++i) {
     const WayNote* const note = &take->notes[i];
     if (note->start - start > AT_ONCE) {
-      if (o.n == MOVES_MAX) break;
+      if (o->n == MOVES_MAX) break;
       const WayTick ticks = note->start - start;
-      o.moves[o.n++] = (Move){(int32_t)(ticks < INT32_MAX ? ticks : INT32_MAX),
-                              (int16_t)(note->pitch - pitch), 0};
+      o->moves[o->n++] =
+          (Move){(int32_t)(ticks < INT32_MAX ? ticks : INT32_MAX), note->pitch - pitch};
       start = note->start;
     } else if (note->pitch > pitch) { // a higher one of the same moment
-      const int16_t by = (int16_t)(note->pitch - pitch);
-      if (o.n)
-        o.moves[o.n - 1].semitones = (int16_t)(o.moves[o.n - 1].semitones + by);
+      if (o->n)
+        o->moves[o->n - 1].semitones += note->pitch - pitch;
       else
-        o.first = note->pitch;
+        o->first = note->pitch;
     } else {
       continue;
     }
     pitch = note->pitch;
   }
-  for (uint32_t i = 0; i < o.n; ++i) {
-    const int16_t by = o.moves[i].semitones;
-    o.moves[i].turned = (int16_t)(by + (by > 0 ? FAR : by < 0 ? -FAR : 0));
+  for (uint32_t i = 0; i < o->n; ++i) {
+    o->up |= (uint32_t)(o->moves[i].semitones > 0) << i;
+    o->down |= (uint32_t)(o->moves[i].semitones < 0) << i;
   }
-  return o;
 }
 
 // ---- Likeness of two phrases.
 
-/// Whether two moves are alike: in time, in direction and nearly in size.
+/// Whether two moves of one direction are alike: in time and nearly in size.
 static bool alike(const Move* a, const Move* b, int semitones) {
   return (abs(a->ticks - b->ticks) <= STEP_LIKE) &
-         (abs(a->turned - b->turned) <= semitones); // both are quick: no branch
+         (abs(a->semitones - b->semitones) <= semitones); // both are quick: no branch
+}
+
+/// The moves of `b` that go the way of move `i` of `a`, shifted by #SHIFT_MAX at most.
+static uint32_t going_with(const Outline* a, uint32_t i, const Outline* b) {
+  const uint32_t band = (1u << (2 * SHIFT_MAX + 1)) - 1;
+  const uint32_t near =
+      i < SHIFT_MAX ? band >> (SHIFT_MAX - i) : band << (i - SHIFT_MAX);
+  if (a->up >> i & 1) return b->up & near;
+  if (a->down >> i & 1) return b->down & near;
+  return ~(b->up | b->down) & near & ((1u << b->n) - 1);
 }
 
 /// Whether `need` moves return in the same order, none shifted by more than #SHIFT_MAX:
@@ -74,11 +82,12 @@ static bool returns(const Outline* a, const Outline* b, uint32_t need) {
   const uint32_t all = (1u << b->n) - 1;
   uint32_t row = all, missed = 0;
   for (uint32_t i = 0; i < a->n; ++i) {
-    const uint32_t from = i > SHIFT_MAX ? i - SHIFT_MAX : 0;
-    const uint32_t end = i + SHIFT_MAX < b->n ? i + SHIFT_MAX + 1 : b->n;
-    uint32_t like = 0;
-    for (uint32_t k = from; k < end; ++k)
-      like |= (uint32_t)alike(&a->moves[i], &b->moves[k], INTERVAL_LIKE) << k;
+    uint32_t like = going_with(a, i, b);
+    for (uint32_t left = like; left; left &= left - 1) {
+      const uint32_t k = (uint32_t)__builtin_ctz(left);
+      const bool is_like = alike(&a->moves[i], &b->moves[k], INTERVAL_LIKE);
+      like ^= (uint32_t)!is_like << k;
+    }
     const uint32_t sum = row + (row & like);
     missed += sum <= all;
     if (a->n - missed < need) return false;
@@ -91,7 +100,7 @@ static bool returns(const Outline* a, const Outline* b, uint32_t need) {
 /// same.
 static bool same_shape(const Outline* a, const Outline* b, bool* exact) {
   *exact = a->first == b->first;
-  if (a->n != b->n) return false;
+  if (a->n != b->n || a->up != b->up || a->down != b->down) return false;
   for (uint32_t i = 0; i < a->n; ++i) {
     if (!alike(&a->moves[i], &b->moves[i], 1)) return false;
     *exact = *exact && a->moves[i].semitones == b->moves[i].semitones;
@@ -151,7 +160,7 @@ WayStatus way_motifs(const WayTake* take, WayTick bar, const WayPhrase* phrases,
   Outline outlines[BACK + 1];
   uint32_t n_motifs = 0;
   for (uint32_t k = 0; k < n; ++k) {
-    outlines[k % (BACK + 1)] = outline(take, &phrases[k]);
+    outline(take, &phrases[k], &outlines[k % (BACK + 1)]);
     motifs[k] = motif_of(phrases, k, bar, outlines, motifs);
     if (motifs[k].kind == WAY_MOTIF_NEW) motifs[k].motif = n_motifs++;
     if (k && is_answer(&phrases[k - 1], &motifs[k - 1], bar)) motifs[k].answers = k - 1;

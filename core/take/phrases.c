@@ -1,5 +1,7 @@
 #include "take/phrases.h"
 
+#include "take/big.h"
+
 #include <math.h>
 #include <stdlib.h>
 
@@ -93,7 +95,8 @@ static float strength(const Division* d, uint32_t note, WayTick end, WayTick ste
 
 static bool push_cut(Division* d, Cut cut) {
   if (!(d->n & (d->n - 1))) { // room doubles at powers of two
-    Cut* const more = realloc(d->cuts, (d->n ? 2 * (size_t)d->n : 1) * sizeof(*more));
+    const size_t room = d->n ? 2 * (size_t)d->n : 1;
+    Cut* const more = way_big_resize(d->cuts, room * sizeof(*more));
     if (!more) return false;
     d->cuts = more;
   }
@@ -189,7 +192,7 @@ static WayPhrase phrase(const WayTake* take, uint32_t first, uint32_t end) {
 static bool collect(const Division* d, WayPhrase** out, uint32_t* n) {
   uint32_t count = 0;
   for (uint32_t i = d->n - 1; i; i = d->cuts[i].from) ++count;
-  WayPhrase* const phrases = malloc(count * sizeof(*phrases));
+  WayPhrase* const phrases = way_big_resize(NULL, count * sizeof(*phrases));
   if (!phrases) return false;
   uint32_t left = count;
   for (uint32_t i = d->n - 1; i; i = d->cuts[i].from)

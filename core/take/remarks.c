@@ -440,15 +440,16 @@ static void tell_return(const WayReview* r, WayRemarks* all, uint32_t k) {
   way_out_char(&out, '.');
 }
 
-/// How many answers land on a basic chord tone.
+/// How many answers land on the planned tone, or on a basic one.
 static void tell_answers(const WayReview* r, WayRemarks* all) {
-  uint32_t answers = 0, landed = 0;
+  uint32_t answers = 0, landed = 0, plans = 0;
   for (uint32_t k = 0; k < r->n_phrases; ++k) {
     if (r->motifs[k].answers == WAY_NO_PHRASE) continue;
     const uint32_t at = way_review_phrase_landing(r, k);
     if (at == WAY_NO_LANDING) continue;
     const WayLandingSeen* const l = &r->landings[at];
     ++answers;
+    plans += planned(r, l) != NULL;
     landed += planned(r, l) ? l->met : l->note != WAY_NO_NOTE && l->basic;
   }
   if (!landed) return;
@@ -461,7 +462,10 @@ static void tell_answers(const WayReview* r, WayRemarks* all) {
     way_out_int(&out, landed);
     way_out_str(&out, landed == 1 ? " lands" : " land");
   }
-  way_out_str(&out, " on the planned tone or, with none planned, on a basic one.");
+  way_out_str(&out, !plans             ? " on a basic chord tone."
+                    : plans == answers ? " on the planned tone."
+                                       : " on the planned tone or, with none planned, "
+                                         "on a basic one.");
 }
 
 static void tell_phrases(const WayReview* r, WayRemarks* all) {

@@ -169,7 +169,7 @@ static void count(WayReviewTotals* t, const WayLandingSeen* l, bool planned) {
 
 /// Room for one more element of `size` bytes; room doubles at powers of two.
 static void* grown(void* list, uint32_t n, size_t size) {
-  return n & (n - 1) ? list : realloc(list, (n ? 2 * (size_t)n : 1) * size);
+  return n & (n - 1) ? list : way_big_resize(list, (n ? 2 * (size_t)n : 1) * size);
 }
 
 static WayStatus push_landing(WayReview* r, WayLandingSeen landing) {

@@ -67,6 +67,38 @@ static void test_a_targeted_take(void** state) {
   reviewed_free(r);
 }
 
+static void test_what_answers_land_on(void** state) {
+  (void)state;
+  static const struct {
+    const char *chart, *told;
+  } rows[] = {
+      {"key: C major\n| C | F | G7 | C |\n",
+       "1 phrase answers the one before; it lands on a basic chord tone."},
+      {"key: C major\n| C>3 | F>3 | G7>3 | C |\n",
+       "1 phrase answers the one before; it lands on the planned tone."},
+  };
+  for (size_t i = 0; i < WAY_COUNT(rows); ++i) {
+    const Reviewed r =
+        REVIEWED(rows[i].chart, 0, 0, {0, 0.5, 64}, {0.5, 0.5, 65}, {1, 0.5, 67},
+                 {1.5, 0.5, 64}, {4, 0.5, 69}, {4.5, 0.5, 67}, {5, 0.5, 65});
+    check_remark(r.review, WAY_TOPIC_PHRASES, rows[i].told, true);
+    reviewed_free(r);
+  }
+}
+
+// An early window would turn them all round, so that is said before what they are.
+static void test_many_notes_a_hair_early_come_first(void** state) {
+  (void)state;
+  const Reviewed r =
+      REVIEWED(chart, 0, 0, {0, 1, 64}, {3.95, 1, 69}, {7.95, 1, 71}, {11.95, 1, 64});
+  WayRemarks all;
+  way_remarks(r.review, &all);
+  assert_string_equal(all.remarks[0].text,
+                      "3 notes begin a hair before their chords and count for the "
+                      "chords before; --early 0.13 takes them along.");
+  reviewed_free(r);
+}
+
 static void test_timing(void** state) {
   (void)state;
   const Reviewed behind = REVIEWED(chart, 0, 0, {0.05, 1, 60}, {1.05, 1, 62});
@@ -89,9 +121,13 @@ static void test_headings(void** state) {
 
 int main(void) {
   const struct CMUnitTest tests[] = {
-      cmocka_unit_test(test_a_timid_take),    cmocka_unit_test(test_a_busy_take),
-      cmocka_unit_test(test_a_targeted_take), cmocka_unit_test(test_timing),
+      cmocka_unit_test(test_a_timid_take),
+      cmocka_unit_test(test_a_busy_take),
+      cmocka_unit_test(test_a_targeted_take),
+      cmocka_unit_test(test_timing),
       cmocka_unit_test(test_headings),
+      cmocka_unit_test(test_what_answers_land_on),
+      cmocka_unit_test(test_many_notes_a_hair_early_come_first),
   };
   return cmocka_run_group_tests(tests, NULL, NULL);
 }
