@@ -254,7 +254,7 @@ static void print_measures(const Side sides[2]) {
     printf("%-30s  %12s  %12s", way_measure_label((WayMeasure)m),
            value_text(a, (WayMeasure)m, left), value_text(b, (WayMeasure)m, right));
     if (both && way_measure_is_share((WayMeasure)m))
-      printf("  %+4.0f points", 100 * (y - x));
+      printf("  %+4.0f", 100 * (y - x));
     else if (both)
       printf("  %+.2f", y - x);
     putchar('\n');
