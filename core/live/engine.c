@@ -20,6 +20,8 @@ static int64_t frames_of_ms(const WayEngine* e, unsigned ms) {
 
 /// Whether chords are heard, not read from the chart.
 static bool hears(const WayEngine* e) {
+  if (e->learn.ready && e->settings.source != WAY_SOURCE_CHART)
+    return e->listen.known && !e->learn.agrees;
   if (e->settings.source == WAY_SOURCE_AUTO) return e->listen.known;
   return e->settings.source != WAY_SOURCE_CHART;
 }
@@ -47,9 +49,32 @@ static void plan(WayEngine* e) {
   if (e->forget_due < e->due) e->due = e->forget_due;
   if (e->bend_due < e->due) e->due = e->bend_due;
   if (e->wait_due < e->due) e->due = e->wait_due;
+  if (e->learn_due < e->due) e->due = e->learn_due;
   if (e->click_due < e->due) e->due = e->click_due;
   if (e->click_ends < e->due) e->due = e->click_ends;
   plan_plain(e);
+}
+
+/// The place in the music, from the start bar.
+static WayTick music_tick(const WayEngine* e, int64_t frame) {
+  return way_clock_tick(&e->follow.clock, frame) + e->follow.origin;
+}
+
+/// Whether the form is learned from what is heard.
+static bool learns(const WayEngine* e) {
+  return e->settings.learn && !e->chart && e->settings.source != WAY_SOURCE_CHART;
+}
+
+/// Write down the chord heard, which was read at `read`.
+static void learn_chord(WayEngine* e, int64_t read) {
+  if (!learns(e)) return;
+  const WayListen* const l = &e->listen;
+  // Keys let go bring out a chord that is older, but counts from now on.
+  int64_t began = read - 3 * frames_of_ms(e, e->settings.strum);
+  if (began < e->struck_first) began = e->struck_first;
+  if (began < e->follow.clock.frame) began = e->follow.clock.frame;
+  way_learn_hear(&e->learn, music_tick(e, began), &l->chord,
+                 way_form_sound(l->notes, l->bass));
 }
 
 /// Work out what the chord heard means in the key of the chart, or in its own.
@@ -62,8 +87,11 @@ static void hear(WayEngine* e) {
 
 static void settle(WayEngine* e) {
   const WayTimeline* const t = e->follow.timeline;
+  const int64_t read = e->settle_due;
   e->settle_due = INT64_MAX;
-  if (way_listen_settle(&e->listen, t ? &t->key : NULL)) hear(e);
+  if (!way_listen_settle(&e->listen, t ? &t->key : NULL)) return;
+  hear(e);
+  learn_chord(e, read);
 }
 
 /// Leave the chord heard if its keys have been up for long enough.
@@ -81,14 +109,18 @@ static bool forget_if_silent(WayEngine* e) {
 
 static const WayChord no_chord;
 
+void way_engine_place(const WayEngine* e, WayMark* m) {
+  m->tick = music_tick(e, m->frame);
+  if (!e->follow.timeline) return;
+  const WayPlace place =
+      way_timeline_at(e->follow.timeline, m->tick - e->follow.origin);
+  m->chorus = place.chorus;
+  m->bar = place.bar;
+}
+
 /// Fill in where in the music a mark is, and hand it over.
 static void mark_in_place(WayEngine* e, const WaySink* sink, WayMark* m) {
-  m->tick = way_clock_tick(&e->follow.clock, m->frame);
-  if (e->follow.timeline) {
-    const WayPlace place = way_timeline_at(e->follow.timeline, m->tick);
-    m->chorus = place.chorus;
-    m->bar = place.bar;
-  }
+  way_engine_place(e, m);
   sink->mark(sink->to, m);
 }
 
@@ -97,7 +129,8 @@ static void mark_place(WayEngine* e, const WaySink* sink, int64_t frame,
   if (!sink->mark) return;
   WayMark m = {.frame = frame,
                .chord = e->now ? &e->now->chord : &no_chord,
-               .kind = (uint8_t)kind};
+               .kind = (uint8_t)kind,
+               .bars = kind == WAY_MARK_LEARNED ? e->learn.form.bars : 0};
   mark_in_place(e, sink, &m);
 }
 
@@ -523,6 +556,71 @@ static void handle_waiting(WayEngine* e, const WaySink* sink, int64_t frame) {
   plan_waiting(e);
 }
 
+// Learning.
+
+/// Work out the frame of the next bar line.
+static void plan_learn(WayEngine* e) {
+  const WayTick due = learns(e) ? way_learn_due(&e->learn) : INT64_MAX;
+  e->learn_due = INT64_MAX;
+  if (due != INT64_MAX && way_follow_rolls(&e->follow)) {
+    e->learn_due = way_clock_frame(&e->follow.clock, due - e->follow.origin);
+    if (e->learn_due < e->follow.clock.frame) e->learn_due = e->follow.clock.frame;
+  }
+  plan(e);
+}
+
+/// The timeline to be followed: the chart's, else that of the form learned.
+static const WayTimeline* wanted(const WayEngine* e) {
+  if (e->chart) return e->chart;
+  const bool made = e->form && e->form_number == e->learn.number;
+  return made && e->settings.learn && way_learn_usable(&e->learn) ? e->form : NULL;
+}
+
+/// Follow a timeline from here on.  @return A set of #WayNews.
+static unsigned follow(WayEngine* e, const WayTimeline* t, const WaySink* sink,
+                       int64_t frame) {
+  const bool learned = t && !e->chart;
+  const WayTick origin = learned ? e->learn.form.origin : 0;
+  const unsigned news = way_follow_chart(&e->follow, t, origin, frame);
+  e->landed_early = false;
+  way_learn_use(&e->learn, learned, music_tick(e, frame));
+  hear(e);
+  if (learned && e->form_told != e->learn.number) {
+    e->form_told = e->learn.number;
+    if (e->settings.enabled) mark_place(e, sink, frame, WAY_MARK_LEARNED);
+  }
+  return news;
+}
+
+/// Something may have changed about the form.  @return A set of #WayNews.
+static unsigned learn_on(WayEngine* e, const WaySink* sink, int64_t frame) {
+  const WayTimeline* const t = wanted(e);
+  const unsigned news =
+      t == e->follow.timeline ? WAY_NEWS_NONE : follow(e, t, sink, frame);
+  plan_learn(e);
+  return news;
+}
+
+static void set_learn_tempo(WayEngine* e) {
+  if (way_follow_rolls(&e->follow))
+    e->learn.tempo =
+        e->follow.clock.ticks_per_frame * e->rate * 60 / WAY_TICKS_PER_QUARTER;
+}
+
+/// Learn from here on, or stop learning.
+static void begin_learning(WayEngine* e, int64_t frame) {
+  way_learn_begin(&e->learn, music_tick(e, frame),
+                  learns(e) && way_follow_rolls(&e->follow), e->listen.held.n != 0);
+  plan_learn(e);
+}
+
+/// A bar line has come.  @return A set of #WayNews.
+static unsigned learn_bar(WayEngine* e, const WaySink* sink, int64_t frame) {
+  set_learn_tempo(e);
+  way_learn_step(&e->learn, e->listen.held.n != 0);
+  return learn_on(e, sink, frame);
+}
+
 /// Do what is due first.
 static WAY_NOINLINE void step(WayEngine* e, const WaySink* sink) {
   const int64_t frame = e->due;
@@ -533,7 +631,10 @@ static WAY_NOINLINE void step(WayEngine* e, const WaySink* sink) {
     e->forget_due = INT64_MAX;
     forgot = forget_if_silent(e);
   }
+  if (forgot && learns(e))
+    way_learn_hear(&e->learn, music_tick(e, frame), &no_chord, 0);
   if (e->follow.due <= frame) news = way_follow_step(&e->follow);
+  if (e->learn_due <= frame) news |= learn_bar(e, sink, frame);
   refresh(e, sink, frame, news);
   if (forgot && !e->now && e->settings.enabled)
     mark_place(e, sink, frame, WAY_MARK_CHANGE);
@@ -847,6 +948,9 @@ void way_engine_init(WayEngine* e, double rate) {
   way_follow_init(&e->follow);
   way_ledger_init(&e->ledger);
   way_listen_init(&e->listen);
+  way_learn_init(&e->learn);
+  e->learn_due = INT64_MAX;
+  e->left_frame = INT64_MIN;
   sort_notes(e);
   forget_recent(e);
   forget_waiting(e);
@@ -883,25 +987,77 @@ void way_engine_set(WayEngine* e, const WaySettings* s, int64_t frame,
   if (listens_elsewhere(&before, &e->settings)) stop_listening(e);
   if (e->settings.early < before.early || e->settings.early > before.early)
     way_follow_early(&e->follow, e->settings.early);
+  if (!e->settings.learn && before.learn) way_learn_forget(&e->learn);
+  if (e->settings.learn != before.learn || e->settings.source != before.source)
+    begin_learning(e, frame);
   forget_if_silent(e);
-  refresh(e, sink, frame, WAY_NEWS_NONE);
+  refresh(e, sink, frame, learn_on(e, sink, frame));
 }
 
 const WayTimeline* way_engine_chart(WayEngine* e, const WayTimeline* t, int64_t frame,
                                     const WaySink* sink) {
   way_engine_advance(e, frame, sink);
-  const WayTimeline* const before = e->follow.timeline;
-  const unsigned news = way_follow_chart(&e->follow, t, frame);
-  e->landed_early = false;
+  const WayTimeline* const before = e->chart;
+  e->chart = t;
+  const unsigned news = follow(e, wanted(e), sink, frame);
   forget_if_silent(e);
-  hear(e);
+  begin_learning(e, frame);
   refresh(e, sink, frame, news);
   return before;
 }
 
+bool way_engine_learned(WayEngine* e, uint32_t number, const WayTimeline* t,
+                        int64_t frame, const WaySink* sink) {
+  if (!e->learn.known || number != e->learn.number) return false;
+  way_engine_advance(e, frame, sink);
+  e->form = t;
+  e->form_number = number;
+  refresh(e, sink, frame, learn_on(e, sink, frame));
+  return true;
+}
+
+void way_engine_recall(WayEngine* e, const WayForm* form, const WayTimeline* t,
+                       int64_t frame, const WaySink* sink) {
+  way_engine_advance(e, frame, sink);
+  way_learn_recall(&e->learn, form);
+  e->form = t;
+  e->form_number = e->form_told = e->learn.number;
+  refresh(e, sink, frame, follow(e, wanted(e), sink, frame));
+  plan_learn(e);
+}
+
+void way_engine_keep(WayEngine* e, int64_t frame, const WaySink* sink) {
+  way_engine_advance(e, frame, sink);
+  if (!learns(e)) return;
+  set_learn_tempo(e);
+  way_learn_keep(&e->learn, music_tick(e, frame));
+  refresh(e, sink, frame, learn_on(e, sink, frame));
+}
+
+void way_engine_metre(WayEngine* e, WayMetre metre, int64_t frame,
+                      const WaySink* sink) {
+  way_engine_advance(e, frame, sink);
+  way_learn_metre(&e->learn, metre, music_tick(e, frame));
+  plan_learn(e);
+}
+
 void way_engine_transport(WayEngine* e, const WayClock* clock, const WaySink* sink) {
   way_engine_advance(e, clock->frame, sink);
-  refresh(e, sink, clock->frame, way_follow_line(&e->follow, clock));
+  const int64_t frame = clock->frame;
+  const WayTick from = music_tick(e, frame);
+  const bool rolled = way_follow_rolls(&e->follow);
+  unsigned news = way_follow_line(&e->follow, clock);
+  const bool rolls = way_follow_rolls(&e->follow);
+  if (news & WAY_NEWS_JUMP && learns(e)) {
+    if (rolled && !rolls) e->left_frame = frame;
+    const bool loops =
+        rolled || frame <= e->left_frame + (int64_t)(WAY_LOOP_GAP * e->rate);
+    set_learn_tempo(e);
+    way_learn_jump(&e->learn, from, music_tick(e, frame), loops, rolls,
+                   e->listen.held.n != 0);
+  }
+  news |= learn_on(e, sink, frame);
+  refresh(e, sink, frame, news);
 }
 
 void way_engine_flush(WayEngine* e, int64_t frame, const WaySink* sink) {

@@ -5,6 +5,7 @@
 #include "live/bend.h"
 #include "live/click.h"
 #include "live/follow.h"
+#include "live/learn.h"
 #include "live/ledger.h"
 #include "live/listen.h"
 #include "live/settings.h"
@@ -19,6 +20,9 @@ typedef enum {
 /// How long #WAY_SOURCE_AUTO holds on to the chord track once all its keys are up,
 /// before the chart's chord counts again; in seconds.
 #define WAY_HEARD_STAYS 2.0
+
+/// A stop of the transport no longer than this is part of a loop, in seconds.
+#define WAY_LOOP_GAP 0.1
 
 /// What a screen shows of the engine.
 typedef struct {
@@ -110,6 +114,13 @@ typedef struct {
    beats: tones of the chart's line, or for heard chords those nearest to the click
    before.  Without a chart heard chords click as they change.
 
+   **Learning** (setting `learn`).  Where there is no chart, heard chords are written
+   down and a form is found in them (live/learn.h).  The caller sees `number` of
+   way_engine_form() rise, makes a timeline of the form as of any chart, and hands it to
+   way_engine_learned(); from the next bar line on it counts as the chart, and its chord
+   is the one in force as long as what is heard agrees.  A caller that is quicker than a
+   bar of music always gets the same events.
+
    **Held notes** (settings `held`) are looked at when a change is marked, whatever the
    handling.  A held note that is moved is marked with its new role.
 
@@ -152,17 +163,24 @@ typedef struct {
   int8_t bend_next[16];  ///< Steps of the bend that may settle, by channel
   int8_t bend_told[16];  ///< Steps of the bend that roles were told with, by channel
   WayWaiting waiting[WAY_WAITING];
-  int64_t wait_due;     ///< The first of their dues; INT64_MAX if none waits
-  WayTick click_tick;   ///< Where in the music the next click is
-  int64_t click_due;    ///< Its frame; INT64_MAX if there is none
-  int64_t click_ends;   ///< When the click that sounds ends; INT64_MAX if none does
-  WayTick clicked;      ///< Place of the last click since the music last jumped
-  uint8_t click_pitch;  ///< Where the line of heard chords has got to
-  int64_t top_marked;   ///< Frame of the last top, so none is marked twice
-  WayChord told;        ///< The chord the last change was marked for
-  bool has_told;        ///< There is one
-  bool landed_early;    ///< A note in the early window was the next chord's landing
-  uint32_t early_chord; ///< That chord's index in the timeline's harmonies
+  int64_t wait_due;         ///< The first of their dues; INT64_MAX if none waits
+  WayTick click_tick;       ///< Where in the music the next click is
+  int64_t click_due;        ///< Its frame; INT64_MAX if there is none
+  int64_t click_ends;       ///< When the click that sounds ends; INT64_MAX if none does
+  WayTick clicked;          ///< Place of the last click since the music last jumped
+  uint8_t click_pitch;      ///< Where the line of heard chords has got to
+  int64_t top_marked;       ///< Frame of the last top, so none is marked twice
+  WayChord told;            ///< The chord the last change was marked for
+  bool has_told;            ///< There is one
+  bool landed_early;        ///< A note in the early window was the next chord's landing
+  uint32_t early_chord;     ///< That chord's index in the timeline's harmonies
+  const WayTimeline* chart; ///< As given; NULL for none
+  const WayTimeline* form;  ///< Of the form learned; NULL if none was handed over
+  uint32_t form_number;     ///< The form it was made of
+  uint32_t form_told;       ///< The newest form that was marked
+  int64_t learn_due;        ///< Frame of the bar line that learning waits for
+  int64_t left_frame;       ///< When the transport stopped last
+  WayLearn learn;
 } WayEngine;
 
 /// Put an engine in its first state: defaults, no chart, stopped at tick 0.
@@ -186,11 +204,34 @@ WAY_RT void way_engine_set(WayEngine* e, const WaySettings* s, int64_t frame,
 */
 WAY_RT const WayTimeline* way_engine_chart(WayEngine* e, const WayTimeline* t,
                                            int64_t frame, const WaySink* sink);
+/// What was learned, the form and its number included; borrowed.  @par Real-time safe.
+static inline const WayLearn* way_engine_learn(const WayEngine* e) { return &e->learn; }
+/**
+   The timeline of form `number` is ready.
+
+   @param t Borrowed until another is handed over; the one before is in use no more once
+            way_engine_learn() shows another number.
+   @return Whether it is still the form wanted; if not, `t` is not borrowed.
+   @par Real-time safe.
+*/
+WAY_RT bool way_engine_learned(WayEngine* e, uint32_t number, const WayTimeline* t,
+                               int64_t frame, const WaySink* sink);
+/// Use a form that was learned before, from `frame` on.
+/// @param t Its timeline, borrowed as above.  @par Real-time safe.
+WAY_RT void way_engine_recall(WayEngine* e, const WayForm* form, const WayTimeline* t,
+                              int64_t frame, const WaySink* sink);
+/// The player keeps what was heard so far, or the form in force.  @par Real-time safe.
+WAY_RT void way_engine_keep(WayEngine* e, int64_t frame, const WaySink* sink);
+/// The metre of the music from `frame` on, for learning; without it, 4/4.
+/// @par Real-time safe.
+WAY_RT void way_engine_metre(WayEngine* e, WayMetre metre, int64_t frame,
+                             const WaySink* sink);
 /**
    The transport stands or rolls along `clock` from `clock->frame` on.
 
-   `clock->tick` counts from the top of the form.  Calling it again with a line that
-   agrees with the one in use changes nothing (nothing is marked twice).
+   `clock->tick` counts from the start bar: with a chart, the top of the form.  Calling
+   it again with a line that agrees with the one in use changes nothing (nothing is
+   marked twice).
    @par Real-time safe.
 */
 WAY_RT void way_engine_transport(WayEngine* e, const WayClock* clock,
@@ -224,6 +265,18 @@ WAY_RT void way_engine_midi(WayEngine* e, WayInput input, int64_t frame,
 WAY_RT void way_engine_flush(WayEngine* e, int64_t frame, const WaySink* sink);
 /// End every sounding note and forget what is held (deactivate).  @par Real-time safe.
 WAY_RT void way_engine_silence(WayEngine* e, int64_t frame, const WaySink* sink);
+/// The form being followed: the chart, or the one learned; NULL if there is none.
+/// @par Real-time safe.
+static inline const WayTimeline* way_engine_timeline(const WayEngine* e) {
+  return e->follow.timeline;
+}
+/// Its clock: ticks from the top of its first chorus.  @par Real-time safe.
+static inline const WayClock* way_engine_clock(const WayEngine* e) {
+  return &e->follow.clock;
+}
+/// Fill in where in the music a mark is that the engine makes now, by its frame.
+/// @par Real-time safe.
+WAY_RT void way_engine_place(const WayEngine* e, WayMark* mark);
 /// What a screen shows now.  @par Real-time safe: O(log n).
 WAY_RT WayGuideView way_engine_view(const WayEngine* e, int64_t frame);
 

@@ -62,8 +62,11 @@ void way_follow_init(WayFollow* f) {
   jump(f, 0);
 }
 
-unsigned way_follow_line(WayFollow* f, const WayClock* clock) {
-  if (!isfinite(clock->tick) || !isfinite(clock->ticks_per_frame)) return WAY_NEWS_NONE;
+unsigned way_follow_line(WayFollow* f, const WayClock* line) {
+  if (!isfinite(line->tick) || !isfinite(line->ticks_per_frame)) return WAY_NEWS_NONE;
+  WayClock in_form = *line;
+  in_form.tick -= (double)f->origin;
+  const WayClock* const clock = &in_form;
   const double speed = fmin(fmax(clock->ticks_per_frame, 0), FASTEST);
   const double before = f->clock.ticks_per_frame;
   const double off = fabs(clock->tick - way_clock_exact(&f->clock, clock->frame));
@@ -79,8 +82,11 @@ unsigned way_follow_line(WayFollow* f, const WayClock* clock) {
   return jump(f, clock->frame) | (starts ? WAY_NEWS_START : 0u);
 }
 
-unsigned way_follow_chart(WayFollow* f, const WayTimeline* t, int64_t frame) {
+unsigned way_follow_chart(WayFollow* f, const WayTimeline* t, WayTick origin,
+                          int64_t frame) {
   f->timeline = t;
+  f->clock.tick += (double)(f->origin - origin);
+  f->origin = origin;
   return jump(f, frame);
 }
 

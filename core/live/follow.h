@@ -24,7 +24,8 @@ typedef enum {
    Read the fields, change them through the functions.
 */
 typedef struct {
-  WayClock clock;
+  WayClock clock;              ///< Ticks from the top of the first chorus
+  WayTick origin;              ///< Where that is, in the ticks of the lines given
   const WayTimeline* timeline; ///< Borrowed, or NULL
   WayPlace place;      ///< As last read; before the form, `next` is the first chord
   bool before;         ///< The form has not begun: the place lies before tick 0
@@ -58,9 +59,11 @@ static inline bool way_follow_rolls(const WayFollow* f) {
    @par Real-time safe: O(log n).
 */
 WAY_RT unsigned way_follow_line(WayFollow* f, const WayClock* clock);
-/// Use another timeline (or none) from `frame` on.  @return JUMP, perhaps with TOP.
-/// @par Real-time safe: O(log n).
-WAY_RT unsigned way_follow_chart(WayFollow* f, const WayTimeline* t, int64_t frame);
+/// Use another timeline (or none) from `frame` on.
+/// @param origin Where its first chorus begins, in the ticks of the lines.
+/// @return JUMP, perhaps with TOP.  @par Real-time safe: O(log n).
+WAY_RT unsigned way_follow_chart(WayFollow* f, const WayTimeline* t, WayTick origin,
+                                 int64_t frame);
 /// Use another early window, in beats: 0..#WAY_EARLY_MAX.  @par Real-time safe: O(log
 /// n).
 WAY_RT void way_follow_early(WayFollow* f, double beats);

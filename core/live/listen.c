@@ -81,6 +81,8 @@ static bool read_keys(WayListen* l, const WayKeySet* keys, const WayKey* key) {
   const WayChord* const best = &found[0].chord;
   if (way_pcs_count(set) < 3 && !way_chord_tone_numbered(best, 5)) return false;
   l->chord = *best;
+  l->notes = set;
+  l->bass = bass;
   l->known = true;
   return true;
 }

@@ -23,6 +23,8 @@ typedef struct {
   uint16_t pedals;  ///< Bit n: the pedal of channel n is down
   bool known;       ///< `chord` is one
   WayChord chord;   ///< The last chord spelled; it stays when nothing is held
+  WayPcSet notes;   ///< What sounded then
+  WayPc bass;       ///< The lowest of it
 } WayListen;
 
 /// Nothing held, no chord known.  @par Real-time safe.

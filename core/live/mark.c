@@ -2,8 +2,8 @@
 
 #include "theory/chord_name.h"
 
-static const char* const kinds[WAY_MARK_COUNT] = {"role", "landing", "change", "top",
-                                                  "resolution"};
+static const char* const kinds[WAY_MARK_COUNT] = {"role", "landing",    "change",
+                                                  "top",  "resolution", "learned"};
 static const char* const landings[WAY_LANDING_COUNT] = {"target", "chord tone",
                                                         "other"};
 
@@ -12,6 +12,7 @@ const WayLane way_lanes[WAY_LANE_COUNT] = {
     {60, "Chord tone"},     {62, "Scale tone"},         {64, "Chromatic"},
     {65, "Landing target"}, {67, "Landing chord tone"}, {69, "Landing other"},
     {71, "Chord change"},   {72, "Top of the form"},    {74, "Resolution"},
+    {76, "Form learned"},
 };
 const char* way_mark_name(WayMarkKind kind) {
   return kind < WAY_MARK_COUNT ? kinds[kind] : "";
@@ -39,6 +40,10 @@ void way_mark_write(const WayMark* m, WayOut* out) {
   } else if (m->kind == WAY_MARK_CHANGE) {
     way_out_char(out, ' ');
     way_chord_write(m->chord, out);
+  } else if (m->kind == WAY_MARK_LEARNED) {
+    way_out_char(out, ' ');
+    way_out_int(out, m->bars);
+    way_out_str(out, m->bars == 1 ? " bar" : " bars");
   } else {
     way_out_str(out, " chorus ");
     way_out_int(out, m->chorus + 1);

@@ -15,6 +15,7 @@ typedef enum {
   WAY_MARK_CHANGE,  ///< The chord changed
   WAY_MARK_TOP,     ///< The form began again
   WAY_MARK_RESOLUTION, ///< A chromatic note went by a step to one that is not
+  WAY_MARK_LEARNED,    ///< A form that was heard is known from here on
   WAY_MARK_COUNT,
 } WayMarkKind;
 
@@ -30,7 +31,7 @@ typedef enum {
 /// says when.
 typedef struct {
   int64_t frame;         ///< When, in the clock of the engine's caller
-  WayTick tick;          ///< Where in the music, from the top of the first chorus; and
+  WayTick tick;          ///< Where in the music, from the start bar; and
   int64_t chorus;        ///< which time through the form, from 0; and
   uint32_t bar;          ///< which bar of it, from 0 (none of these for
                          ///< roles and resolutions)
@@ -41,24 +42,25 @@ typedef struct {
   bool early;            ///< The note belongs to the next chord already (role, landing)
   bool held_over;        ///< The note began before the change (landing)
   WayRoleOf role;        ///< Of the note over its chord (role, landing)
+  uint16_t bars;         ///< Of the form (learned)
   const WayChord* chord; ///< The chord meant; N.C. if none is known.  Borrowed: what
                          ///< the engine hands over is valid until the sink returns
 } WayMark;
 
-/// `role`, `landing`, `change`, `top` or `resolution`.  A static string.  @par
-/// Real-time safe.
+/// `role`, `landing`, `change`, `top`, `resolution` or `learned`.  A static string.
+/// @par Real-time safe.
 WAY_RT const char* way_mark_name(WayMarkKind kind);
 /// `target`, `chord tone` or `other`.  A static string.  @par Real-time safe.
 WAY_RT const char* way_landing_name(WayLanding landing);
 
 /// How many lanes there are.
-#define WAY_LANE_COUNT 9u
+#define WAY_LANE_COUNT 10u
 /// One lane of the marks port: a MIDI note that stands for one sort of mark.
 typedef struct {
   uint8_t note;     ///< 0..127
   const char* name; ///< For a host's piano roll
 } WayLane;
-/// The lanes: roles, landings, changes, tops, resolutions.
+/// The lanes: roles, landings, changes, tops, resolutions, learned forms.
 extern const WayLane way_lanes[WAY_LANE_COUNT];
 /// The index of the lane of resolutions.
 #define WAY_LANE_RESOLUTION                                                            \

@@ -15,6 +15,7 @@ DEFINE_NAME(way_held_name, "keep", "release", "move")
 DEFINE_NAME(way_source_name, "auto", "chart", "track", "channel", "held")
 DEFINE_NAME(way_scope_name, "every", "beats", "strong", "landings")
 DEFINE_NAME(way_click_at_name, "off", "changes", "bars", "beats")
+DEFINE_NAME(way_learn_name, "off", "on")
 
 static const char* material_name(unsigned v) {
   return way_material_name((WayMaterial)v);
@@ -62,6 +63,7 @@ const WaySettingRow way_setting_rows[WAY_SETTING_COUNT] = {
     [WAY_SETTING_APPROACH] = {"approach", NUMBER(0, 4, 0)},
     [WAY_SETTING_RANGE_LOW] = {"range_low", WHOLE(0, 127, 0)},
     [WAY_SETTING_RANGE_HIGH] = {"range_high", WHOLE(0, 127, 127)},
+    [WAY_SETTING_LEARN] = {"learn", NAMED(2, 1, way_learn_name)},
 };
 
 /// Where a setting lies, and as what: a whole number of 1, 2 or 4 bytes, or a double.
@@ -100,6 +102,7 @@ static const Field fields[WAY_SETTING_COUNT] = {
     [WAY_SETTING_APPROACH] = FIELD(approach),
     [WAY_SETTING_RANGE_LOW] = FIELD(range_low),
     [WAY_SETTING_RANGE_HIGH] = FIELD(range_high),
+    [WAY_SETTING_LEARN] = FIELD(learn),
 };
 
 _Static_assert(sizeof(WayHandling) == sizeof(int32_t),

@@ -103,6 +103,7 @@ typedef struct {
                       ///< before it is handled, 0..4
   uint8_t range_low;  ///< Lowest and
   uint8_t range_high; ///< highest key of the melody, 0..127; others pass
+  bool learn;         ///< Learn the form from heard chords where there is no chart
 } WaySettings;
 
 /// Every setting, by its name: what a control, an option or a preset sets.
@@ -135,6 +136,7 @@ typedef enum {
   WAY_SETTING_APPROACH,
   WAY_SETTING_RANGE_LOW,
   WAY_SETTING_RANGE_HIGH,
+  WAY_SETTING_LEARN,
   WAY_SETTING_COUNT,
 } WaySetting;
 
@@ -169,5 +171,6 @@ WAY_RT const char* way_held_name(unsigned v);
 WAY_RT const char* way_source_name(unsigned v);
 WAY_RT const char* way_scope_name(unsigned v);
 WAY_RT const char* way_click_at_name(unsigned v);
+WAY_RT const char* way_learn_name(unsigned v);
 
 #endif

@@ -23,7 +23,7 @@ static WayFollow follow;
 static int start(void** state) {
   (void)state;
   way_follow_init(&follow);
-  way_follow_chart(&follow, &two_bars, 0);
+  way_follow_chart(&follow, &two_bars, 0, 0);
   return 0;
 }
 

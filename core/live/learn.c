@@ -1,0 +1,377 @@
+#include "live/learn.h"
+
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+/// Flags beside the number of a chord on a beat.
+enum {
+  ID = 0x3F,      ///< The number
+  ARRIVES = 0x80, ///< Another chord was before it
+  UNSURE = 0x40,  ///< Nothing was: it may have arrived or not
+};
+_Static_assert(WAY_FORM_CHORDS_MAX <= ID + 1, "a number fits beside the flags");
+
+static unsigned beats_in_bar(const WayLearn* l) { return l->metre.beats; }
+static WayTick bar_ticks(const WayLearn* l) { return way_metre_bar(l->metre); }
+
+/// Bars the ring holds.
+static uint32_t room(const WayLearn* l) {
+  const uint32_t bars = WAY_LEARN_HEARD_MAX / beats_in_bar(l);
+  return bars < 2 * WAY_FORM_BARS_MAX ? bars : 2 * WAY_FORM_BARS_MAX;
+}
+
+/// Longest form, in bars.
+static uint32_t longest(const WayLearn* l) {
+  const uint32_t bars = WAY_FORM_BEATS_MAX / beats_in_bar(l);
+  return bars < WAY_FORM_BARS_MAX ? bars : WAY_FORM_BARS_MAX;
+}
+
+static int64_t floor_div(int64_t a, int64_t b) { return a / b - (a % b < 0); }
+
+/// A beat of the music, in the ring.
+static uint8_t* cell(WayLearn* l, int64_t beat) {
+  return &l->beats[beat % (int64_t)(room(l) * beats_in_bar(l))];
+}
+static uint8_t id_at(const WayLearn* l, int64_t beat) {
+  return l->beats[beat % (int64_t)(room(l) * beats_in_bar(l))] & ID;
+}
+
+/// The beat a chord belongs to that began at `tick`.
+static int64_t beat_of(const WayLearn* l, WayTick tick) {
+  const WayTick beat = way_metre_beat(l->metre);
+  return floor_div(tick + beat / 2 + beat / 16, beat);
+}
+
+/// Begin a new page in a bar.
+static void turn_page(WayLearn* l, int64_t bar, bool partial) {
+  const uint8_t now = l->now;
+  const WayChord chord = l->chords.chords[now];
+  const uint16_t sound = l->chords.sounds[now];
+  way_form_chords_init(&l->chords);
+  l->now = way_form_enter(&l->chords, &chord, sound);
+  l->top = l->first = bar;
+  l->n = 0;
+  l->filled = bar * beats_in_bar(l);
+  l->partial = partial;
+  memset(l->arrivals, 0, sizeof(l->arrivals));
+  memset(l->again, 0, sizeof(l->again));
+}
+
+/// The bar line at a place, as the number of the bar it begins; -1 if there is none.
+static int64_t bar_line(const WayLearn* l, WayTick tick) {
+  const int64_t bar = floor_div(tick + WAY_LEARN_NEAR, bar_ticks(l));
+  return tick - bar * bar_ticks(l) <= WAY_LEARN_NEAR ? bar : -1;
+}
+
+/// Begin a new page at a place: in its bar, or in the start bar before it.
+static void enter_page(WayLearn* l, WayTick tick) {
+  const int64_t line = tick < 0 ? 0 : bar_line(l, tick);
+  const int64_t bar = line < 0 ? floor_div(tick, bar_ticks(l)) : line;
+  turn_page(l, bar, line < 0);
+  l->began = bar + l->partial;
+}
+
+void way_learn_init(WayLearn* l) {
+  memset(l, 0, sizeof(*l));
+  l->metre = (WayMetre){4, 4};
+  l->tempo = 120;
+  way_form_chords_init(&l->chords);
+  turn_page(l, 0, false);
+}
+
+void way_learn_forget(WayLearn* l) {
+  const WayLearn before = *l;
+  way_learn_init(l);
+  l->metre = before.metre;
+  l->tempo = before.tempo;
+  l->number = before.number + before.known; // what is on its way comes too late
+}
+
+void way_learn_metre(WayLearn* l, WayMetre metre, WayTick tick) {
+  if (!way_metre_valid(metre) ||
+      (metre.beats == l->metre.beats && metre.unit == l->metre.unit))
+    return;
+  l->metre = metre;
+  enter_page(l, tick);
+}
+
+// The page.
+
+/// Write the chord heard last up to a beat.
+static void fill(WayLearn* l, int64_t end) {
+  for (; l->filled < end; ++l->filled) *cell(l, l->filled) = l->now;
+}
+
+/// Count how a beat and the same one of a later bar agree.
+static void count(WayLearn* l, uint32_t period, int64_t bar, bool add) {
+  unsigned arrivals = 0, again = 0;
+  int64_t from = bar * beats_in_bar(l);
+  for (unsigned i = 0; i < beats_in_bar(l); ++i, ++from) {
+    const uint8_t a = *cell(l, from);
+    const uint8_t b = *cell(l, from + (int64_t)(period * beats_in_bar(l)));
+    if (!((a | b) & ARRIVES)) continue;
+    ++arrivals;
+    again += !((a ^ b) & ID) && (!((a ^ b) & ARRIVES) || a & UNSURE);
+  }
+  l->arrivals[period] = (uint16_t)(l->arrivals[period] + (add ? arrivals : -arrivals));
+  l->again[period] = (uint16_t)(l->again[period] + (add ? again : -again));
+}
+
+/// Forget the oldest bar.
+static void drop_bar(WayLearn* l) {
+  const uint32_t most = longest(l);
+  for (uint32_t p = WAY_LEARN_BARS_MIN; p <= most && p < l->n; ++p)
+    count(l, p, l->first, false);
+  ++l->first;
+  --l->n;
+}
+
+static void close_bar(WayLearn* l, int64_t bar) {
+  const int64_t from = bar * beats_in_bar(l);
+  for (unsigned i = 0; i < beats_in_bar(l); ++i) {
+    const bool begins = !l->n && !i;
+    const uint8_t id = id_at(l, from + i);
+    const bool arrives = begins || id != id_at(l, from + i - 1);
+    *cell(l, from + i) =
+        (uint8_t)(id | (arrives ? ARRIVES : 0) | (begins ? UNSURE : 0));
+  }
+  ++l->n;
+  const uint32_t most = longest(l);
+  for (uint32_t p = WAY_LEARN_BARS_MIN; p <= most && p < l->n; ++p)
+    count(l, p, bar - p, true);
+}
+
+static bool is_empty(const WayLearn* l, int64_t bar) {
+  for (unsigned i = 0; i < beats_in_bar(l); ++i)
+    if (id_at(l, bar * beats_in_bar(l) + i)) return false;
+  return true;
+}
+
+// Finding the form.
+
+static bool bars_equal(const WayLearn* l, int64_t a, int64_t b) {
+  for (unsigned i = 0; i < beats_in_bar(l); ++i)
+    if (id_at(l, a * beats_in_bar(l) + i) != id_at(l, b * beats_in_bar(l) + i))
+      return false;
+  return true;
+}
+
+/// The length of the form that agrees best; 0 if none does.
+static uint32_t find_period(const WayLearn* l) {
+  const int64_t last = l->first + l->n - 1;
+  const uint32_t most = longest(l);
+  uint32_t best = 0;
+  for (uint32_t p = WAY_LEARN_BARS_MIN; p <= most && p < l->n; ++p) {
+    const uint32_t heard = l->n - p;
+    if (heard < WAY_LEARN_AGAIN_MIN || heard < p / 4) break;
+    const uint32_t again = l->again[p], arrivals = l->arrivals[p];
+    if (again < 2 || 5 * again < 4 * arrivals || !bars_equal(l, last, last - p))
+      continue;
+    if (!best || again * l->arrivals[best] > l->again[best] * arrivals) best = p;
+  }
+  return best;
+}
+
+/// The chord of most choruses on a beat (Boyer and Moore: finds it if there is one),
+/// else the first.
+static uint8_t most_heard(const WayLearn* l, int64_t beat, int64_t step) {
+  const int64_t end = (l->first + l->n) * beats_in_bar(l);
+  const uint8_t first = id_at(l, beat);
+  uint8_t most = first;
+  uint32_t lead = 0, times = 0, all = 0;
+  for (int64_t at = beat; at < end; at += step, ++all) {
+    if (!lead) most = id_at(l, at);
+    lead += id_at(l, at) == most ? 1 : UINT32_MAX; // one less
+  }
+  for (int64_t at = beat; at < end; at += step) times += id_at(l, at) == most;
+  return 2 * times > all ? most : first;
+}
+
+/// Put a form together from bars that were heard.
+/// @param bar Its first bar.  @param folds Whether it came round.
+static void put_together(const WayLearn* l, int64_t bar, uint32_t bars, bool folds,
+                         WayForm* f) {
+  const int64_t beats = (int64_t)bars * beats_in_bar(l);
+  *f = (WayForm){.origin = bar * bar_ticks(l),
+                 .metre = l->metre,
+                 .bars = (uint16_t)bars,
+                 .tempo = fmin(fmax(l->tempo, 10), 1000),
+                 .chords = l->chords};
+  for (int64_t i = 0; i < beats; ++i) {
+    const int64_t at = bar * beats_in_bar(l) + i;
+    const int64_t heard = folds && at < l->first * beats_in_bar(l) ? at + beats : at;
+    // Bars before the first chord are empty.
+    f->beats[i] = heard < l->first * beats_in_bar(l) ? 0
+                  : folds                            ? most_heard(l, heard, beats)
+                                                     : id_at(l, heard);
+  }
+}
+
+static bool has_two_chords(const WayForm* f) {
+  for (uint32_t i = 1; i < way_form_beats(f); ++i)
+    if (f->beats[i] != f->beats[0]) return true;
+  return false;
+}
+
+/// Take a form, unless it is the one known.
+static void adopt(WayLearn* l, const WayForm* f) {
+  if ((l->known && !f->kept && way_form_equal(&l->form, f)) || !has_two_chords(f))
+    return;
+  l->form = *f;
+  l->known = true;
+  l->ready = l->agrees = false;
+  l->wait = 1;
+  ++l->number;
+}
+
+/// The first bar of the form that came round: that of the first chord, or the same
+/// place one or more choruses on if that is forgotten.
+static int64_t top_of(const WayLearn* l, uint32_t period) {
+  const int64_t behind = l->first - l->top;
+  return l->top + behind / period * period;
+}
+
+static void search(WayLearn* l) {
+  const uint32_t period = find_period(l);
+  if (!period) return;
+  WayForm f;
+  put_together(l, top_of(l, period), period, true, &f);
+  f.origin = l->top * bar_ticks(l);
+  adopt(l, &f);
+}
+
+// The form in force.
+
+static bool expects(const WayLearn* l, int64_t beat, uint8_t id) {
+  return way_form_same(&l->form.chords, way_form_at(&l->form, beat), &l->chords, id);
+}
+
+/// Whether the chord heard last may stand at a place: it is the form's on the beat or
+/// the next one.
+static bool fits(const WayLearn* l, WayTick tick) {
+  const int64_t beat = floor_div(tick, way_metre_beat(l->metre));
+  return expects(l, beat, l->now) || expects(l, beat + 1, l->now);
+}
+
+static bool bar_agrees(const WayLearn* l, int64_t bar) {
+  for (unsigned i = 0; i < beats_in_bar(l); ++i) {
+    const int64_t beat = bar * beats_in_bar(l) + i;
+    if (!expects(l, beat, id_at(l, beat))) return false;
+  }
+  return true;
+}
+
+void way_learn_use(WayLearn* l, bool use, WayTick tick) {
+  l->ready = use;
+  const int64_t beat = floor_div(tick, way_metre_beat(l->metre));
+  l->agrees = use && (!l->now || fits(l, tick) || expects(l, beat - 1, l->now));
+}
+
+bool way_learn_usable(const WayLearn* l) {
+  return l->known && !l->wait && l->form.metre.beats == l->metre.beats &&
+         l->form.metre.unit == l->metre.unit;
+}
+
+// Events.
+
+WayTick way_learn_due(const WayLearn* l) {
+  return l->rolls ? (l->first + l->n + 1) * bar_ticks(l) : INT64_MAX;
+}
+
+void way_learn_step(WayLearn* l, bool held) {
+  const int64_t bar = l->first + l->n;
+  const bool whole = !l->partial;
+  fill(l, (bar + 1) * beats_in_bar(l));
+  if (l->wait) --l->wait;
+  if (!whole || (!l->n && is_empty(l, bar))) {
+    l->partial = false;
+    l->top = l->first = bar + 1;
+  } else {
+    if (l->n + 2 >= room(l)) drop_bar(l);
+    close_bar(l, bar);
+  }
+  if (l->ready && l->agrees)
+    l->agrees = !held || expects(l, (bar + 1) * beats_in_bar(l) - 1, l->now) ||
+                expects(l, (bar + 1) * beats_in_bar(l), l->now);
+  else if (l->ready)
+    l->agrees = whole && bar_agrees(l, bar);
+  if (!l->agrees && l->n && !(l->known && l->form.kept)) search(l);
+}
+
+void way_learn_hear(WayLearn* l, WayTick tick, const WayChord* chord, uint16_t sound) {
+  uint8_t id = way_form_enter(&l->chords, chord, sound);
+  const int64_t bar = l->first + l->n;
+  if (id == WAY_FORM_CHORDS_MAX) {
+    l->now = 0;
+    turn_page(l, bar, true);
+    id = way_form_enter(&l->chords, chord, sound);
+  }
+  const int64_t beat = beat_of(l, tick), begins = bar * beats_in_bar(l);
+  if (l->rolls && beat >= begins && beat <= begins + beats_in_bar(l)) {
+    fill(l, beat);
+    *cell(l, l->filled > beat ? l->filled - 1 : beat) = id;
+    if (l->filled == beat) ++l->filled;
+  }
+  l->now = id;
+  if (l->ready && id && !fits(l, tick)) l->agrees = false;
+}
+
+/// If all between two bar lines was heard, it is the form.
+static void learn_loop(WayLearn* l, int64_t from, int64_t to) {
+  const int64_t bars = to - from;
+  if (from < 0 || bars < 1 || bars > longest(l) || to > l->first + l->n) return;
+  // Only bars at the start of a page may be missing: they were empty.
+  if (from < l->first && l->first != l->top) return;
+  if (from < l->began || (l->agrees && l->known) || (l->known && l->form.kept)) return;
+  WayForm f;
+  put_together(l, from, (uint32_t)bars, false, &f);
+  adopt(l, &f);
+}
+
+void way_learn_begin(WayLearn* l, WayTick tick, bool rolls, bool held) {
+  if (!held) l->now = 0;
+  enter_page(l, tick);
+  l->left = tick;
+  l->rolls = rolls;
+}
+
+void way_learn_jump(WayLearn* l, WayTick from, WayTick to, bool loops, bool rolls,
+                    bool held) {
+  if (l->rolls) l->left = from;
+  if (rolls && llabs(to - l->left) > WAY_LEARN_NEAR) {
+    const int64_t left = bar_line(l, l->left), entered = bar_line(l, to);
+    if (loops && left > entered && entered >= 0) {
+      if (left == l->first + l->n + 1) way_learn_step(l, held);
+      learn_loop(l, entered, left);
+    }
+    if (!held) l->now = 0;
+    enter_page(l, to);
+  }
+  l->rolls = rolls;
+}
+
+void way_learn_keep(WayLearn* l, WayTick tick) {
+  if (l->known && (l->agrees || l->wait)) {
+    l->form.kept = true;
+    return;
+  }
+  const WayTick bar = bar_ticks(l);
+  const int64_t end = floor_div(tick + bar / 2, bar);
+  const int64_t bars = end - l->first;
+  if (l->partial || bars < 1 || bars > longest(l) || end > l->first + l->n + 1) return;
+  WayLearn page = *l; // what is missing of a bar goes on as it is
+  fill(&page, end * beats_in_bar(l));
+  WayForm f;
+  put_together(&page, l->first, (uint32_t)bars, false, &f);
+  f.kept = true;
+  adopt(l, &f);
+}
+
+void way_learn_recall(WayLearn* l, const WayForm* form) {
+  l->form = *form;
+  l->known = true;
+  l->ready = l->agrees = false;
+  l->wait = 0;
+  ++l->number;
+}
