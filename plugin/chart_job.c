@@ -1,6 +1,5 @@
 #include "chart_job.h"
 
-#include "chart/chart_read.h"
 #include "chart/chart_unroll.h"
 
 #include <errno.h>
@@ -42,22 +41,13 @@ static char* copy(const char* bytes, size_t size) {
   return to;
 }
 
-static WayStatus read_timeline(WayText text, WayTimeline** out, WayError* error) {
-  WayChart* chart = NULL;
-  WayStatus status = way_chart_read(text, &chart, error);
-  if (status) return status;
-  status = way_chart_unroll(chart, out);
-  way_chart_free(chart);
-  return status ? fail(error, status, way_strerror(status), "") : WAY_OK;
-}
-
 static WayStatus chart_new(WayText text, const char* path, WayChartInUse** out,
                            WayError* error) {
   WayTimeline* timeline = NULL;
   if (memchr(text.at, 0, text.size))
     return fail(error, WAY_ERR_SYNTAX, "a NUL byte where text was expected", "");
   const bool blank = !way_text_trim(text).size;
-  const WayStatus status = blank ? WAY_OK : read_timeline(text, &timeline, error);
+  const WayStatus status = blank ? WAY_OK : way_timeline_read(text, &timeline, error);
   if (status) return status;
   WayChartInUse* const c = calloc(1, sizeof(*c));
   if (c) {

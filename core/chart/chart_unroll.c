@@ -1,6 +1,7 @@
 #include "chart/chart_unroll.h"
 
 #include "chart/chart_key.h"
+#include "chart/chart_read.h"
 #include "chart/targets.h"
 #include "theory/guide_line.h"
 #include "theory/loop_fit.h"
@@ -304,6 +305,16 @@ WayStatus way_chart_unroll(const WayChart* chart, WayTimeline** out) {
   if (!t) return WAY_ERR_NO_MEMORY;
   *out = t;
   return WAY_OK;
+}
+
+WayStatus way_timeline_read(WayText text, WayTimeline** out, WayError* error) {
+  WayChart* chart = NULL;
+  WayStatus st = way_chart_read(text, &chart, error);
+  if (st) return st;
+  st = way_chart_unroll(chart, out);
+  way_chart_free(chart);
+  const WayCursor nowhere = {.text = {"", 0}};
+  return st ? way_cursor_fail(&nowhere, st, way_strerror(st), error) : WAY_OK;
 }
 
 void way_timeline_free(WayTimeline* timeline) { free(timeline); }

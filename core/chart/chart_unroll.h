@@ -16,6 +16,9 @@
    @return #WAY_OK, #WAY_ERR_NO_MEMORY, or what way_chart_size() says.
 */
 WayStatus way_chart_unroll(const WayChart* chart, WayTimeline** out);
+/// Read a chart and unroll it: way_chart_read(), then way_chart_unroll().
+/// @param error Receives what was wrong; may be NULL.
+WayStatus way_timeline_read(WayText text, WayTimeline** out, WayError* error);
 /// Free a timeline made by way_chart_unroll(); NULL is fine.
 void way_timeline_free(WayTimeline* timeline);
 

@@ -13,6 +13,8 @@ enum {
   OPT_OUTPUT,
   OPT_TRACK,
   OPT_CHORD_TRACK,
+  OPT_KEEP,
+  OPT_LEARNED,
   OPT_JSON,
   OPT_SETTINGS,
 };
@@ -27,6 +29,9 @@ static const WayOption options[] = {
                    "The melody's track, counted from 0, or its name"},
     [OPT_CHORD_TRACK] = {"chord-track", 0, "N|NAME",
                          "A track whose notes are the chords"},
+    [OPT_KEEP] = {"keep", 0, "BAR", "Keep the form heard up to this bar of the take"},
+    [OPT_LEARNED] = {"learned", 0, "FILE",
+                     "Write the form that was learned as a chart"},
     [OPT_JSON] = {"json", 'j', NULL, "Print the marks and totals as JSON"},
     [OPTION(
         WAY_SETTING_HANDLING)] = {"handling", 0, "NAME",
@@ -94,6 +99,8 @@ static const WayOption options[] = {
                                        "The melody's lowest key, 0 to 127"},
     [OPTION(WAY_SETTING_RANGE_HIGH)] = {"range-high", 0, "N",
                                         "The melody's highest key, 0 to 127"},
+    [OPTION(WAY_SETTING_LEARN)] = {"learn", 0, "NAME",
+                                   "Learn the form from heard chords: off, on"},
     [OPTION(WAY_SETTING_COUNT)] = {0},
 };
 
@@ -203,6 +210,15 @@ static void print_totals(const WayRun* run) {
 
 // ---- All of it.
 
+/// Write the form learned, if it was asked for.
+static WayExit write_learned(const WayArgs* args, const WayRun* run) {
+  const char* const path = args->value[OPT_LEARNED];
+  if (!path) return WAY_EXIT_OK;
+  if (!run->learned) return way_cli_failed(args->words[0], "no form was learned");
+  const WayExit end = way_cli_apart(path, args->words[0]);
+  return end ? end : way_cli_write(path, run->learned, strlen(run->learned));
+}
+
 static WayExit report(const WayArgs* args, const WayRun* run,
                       const WayTimeline* chart) {
   const char* const output = args->value[OPT_OUTPUT];
@@ -213,9 +229,12 @@ static WayExit report(const WayArgs* args, const WayRun* run,
     if (!end) end = way_cli_write(output, run->bytes, run->size);
     if (end) return end;
   }
+  if (write_learned(args, run)) return WAY_EXIT_FAILED;
   const WayMetre metre = chart ? chart->bars[0].metre : (WayMetre){4, 4};
+  const char* const learned = args->value[OPT_LEARNED];
   if (args->value[OPT_JSON]) return print_json(run, (double)way_metre_beat(metre));
-  if (strcmp(output, "-")) print_totals(run);
+  if ((!output || strcmp(output, "-")) && (!learned || strcmp(learned, "-")))
+    print_totals(run);
   return WAY_EXIT_OK;
 }
 
@@ -241,11 +260,14 @@ static WayExit run(const WayArgs* args) {
   choice.settings = way_settings_default();
   if (read_settings(args, &choice.settings) || check_source(args, &choice.settings))
     return WAY_EXIT_USAGE;
-  if (!args->value[OPT_OUTPUT] && !args->value[OPT_JSON])
-    return way_cli_usage(args, "expected -o FILE or --json");
+  if (!args->value[OPT_OUTPUT] && !args->value[OPT_JSON] && !args->value[OPT_LEARNED])
+    return way_cli_usage(args, "expected -o FILE, --json or --learned FILE");
   if (args->value[OPT_OUTPUT] && args->value[OPT_JSON] &&
       !strcmp(args->value[OPT_OUTPUT], "-"))
     return way_cli_usage(args, "-o - and --json both write to standard output");
+  int keep_bar = 0;
+  if (way_cli_int(args, OPT_KEEP, 1, 100000, &keep_bar)) return WAY_EXIT_USAGE;
+  choice.keep_bar = (uint32_t)keep_bar;
   way_cli_track(args, OPT_TRACK, &choice.melody);
   way_cli_track(args, OPT_CHORD_TRACK, &choice.chords);
   choice.melody.channel = choice.settings.melody_channel;

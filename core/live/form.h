@@ -11,6 +11,9 @@
 /// Most different chords, N.C. among them.
 #define WAY_FORM_CHORDS_MAX 64u
 
+/// Room for any form as text.
+#define WAY_FORM_TEXT_MAX (64u << 10)
+
 /// Different chords, by number.  Number 0 is N.C.
 typedef struct {
   uint8_t n;

@@ -247,11 +247,18 @@ static bool expects(const WayLearn* l, int64_t beat, uint8_t id) {
   return way_form_same(&l->form.chords, way_form_at(&l->form, beat), &l->chords, id);
 }
 
-/// Whether the chord heard last may stand at a place: it is the form's on the beat or
-/// the next one.
+/// Whether the chord heard last, at `tick`, fits: it is the form's on that beat or the
+/// next one.
 static bool fits(const WayLearn* l, WayTick tick) {
   const int64_t beat = floor_div(tick, way_metre_beat(l->metre));
   return expects(l, beat, l->now) || expects(l, beat + 1, l->now);
+}
+
+/// Whether it may still be there on a beat, or early: the form has it there, on the
+/// beat before or on the next one.
+static bool may_stand(const WayLearn* l, int64_t beat) {
+  return expects(l, beat - 1, l->now) || expects(l, beat, l->now) ||
+         expects(l, beat + 1, l->now);
 }
 
 static bool bar_agrees(const WayLearn* l, int64_t bar) {
@@ -264,8 +271,8 @@ static bool bar_agrees(const WayLearn* l, int64_t bar) {
 
 void way_learn_use(WayLearn* l, bool use, WayTick tick) {
   l->ready = use;
-  const int64_t beat = floor_div(tick, way_metre_beat(l->metre));
-  l->agrees = use && (!l->now || fits(l, tick) || expects(l, beat - 1, l->now));
+  l->agrees =
+      use && (!l->now || may_stand(l, floor_div(tick, way_metre_beat(l->metre))));
 }
 
 bool way_learn_usable(const WayLearn* l) {
@@ -291,11 +298,11 @@ void way_learn_step(WayLearn* l, bool held) {
     if (l->n + 2 >= room(l)) drop_bar(l);
     close_bar(l, bar);
   }
+  const bool stands = l->ready && may_stand(l, (bar + 1) * beats_in_bar(l));
   if (l->ready && l->agrees)
-    l->agrees = !held || expects(l, (bar + 1) * beats_in_bar(l) - 1, l->now) ||
-                expects(l, (bar + 1) * beats_in_bar(l), l->now);
+    l->agrees = !held || stands;
   else if (l->ready)
-    l->agrees = whole && bar_agrees(l, bar);
+    l->agrees = stands && whole && bar_agrees(l, bar);
   if (!l->agrees && l->n && !(l->known && l->form.kept)) search(l);
 }
 

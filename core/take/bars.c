@@ -33,3 +33,16 @@ WayStatus way_bars_start(const WaySmf* smf, uint32_t bar, WayMetre metre,
   *out = start + left * way_metre_bar(metre);
   return WAY_OK;
 }
+
+WayStatus way_bars_metre(const WaySmf* smf, WayTick tick, WayMetre metre,
+                         WayMetre* out) {
+  WaySmf* const signatures = way_smf_metas(smf, META_TIME_SIGNATURE);
+  if (!signatures) return WAY_ERR_NO_MEMORY;
+  const WaySmfTrack* const track = &signatures->tracks[0];
+  for (uint32_t i = 0; i < track->n; ++i)
+    if (way_smf_music_tick(smf, track->events[i].tick) <= tick)
+      read_metre(&track->events[i], &metre);
+  way_smf_free(signatures);
+  *out = metre;
+  return WAY_OK;
+}

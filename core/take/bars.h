@@ -17,4 +17,10 @@
 */
 WayStatus way_bars_start(const WaySmf* smf, uint32_t bar, WayMetre metre, WayTick* out);
 
+/// The metre of a file at a place.
+/// @param metre Until the first time signature.  @param out Left untouched on error.
+/// @return #WAY_OK or #WAY_ERR_NO_MEMORY.
+WayStatus way_bars_metre(const WaySmf* smf, WayTick tick, WayMetre metre,
+                         WayMetre* out);
+
 #endif

@@ -1,4 +1,5 @@
 #include "take/run.h"
+#include "chart/chart_unroll.h"
 #include "take/bars.h"
 #include "take/splice.h"
 
@@ -27,7 +28,9 @@ typedef struct {
   const WaySmf* smf;
   WayTempoMap* tempo;
   WayEngine* engine;
-  const WayTimeline* chart; ///< NULL for none
+  WayTimeline* learned;    ///< Of the form learned; NULL for none
+  uint32_t learned_number; ///< The form it is of
+  uint64_t keep;           ///< Place in the file; UINT64_MAX for none
   WayClock clock;
   WaySink sink;
   WaySmf* tempos; ///< One track of tempo changes
@@ -103,15 +106,6 @@ static bool make_room(Runner* r) {
   return true;
 }
 
-/// Find out where in the music a role or resolution is.
-static void place_role(const Runner* r, WayMark* mark) {
-  mark->tick = way_clock_tick(&r->clock, mark->frame);
-  if (!r->chart) return;
-  const WayPlace place = way_timeline_at(r->chart, mark->tick);
-  mark->chorus = place.chorus;
-  mark->bar = place.bar;
-}
-
 static void take_mark(void* to, const WayMark* mark) {
   Runner* const r = to;
   WayRun* const run = r->run;
@@ -128,7 +122,7 @@ static void take_mark(void* to, const WayMark* mark) {
   WayMark* const kept = &run->marks[run->n_marks++];
   *kept = *mark;
   if (mark->kind == WAY_MARK_ROLE || mark->kind == WAY_MARK_RESOLUTION)
-    place_role(r, kept);
+    way_engine_place(r->engine, kept);
   char text[WAY_ERROR_MAX];
   WayOut out = way_out(text, sizeof(text));
   way_mark_write(mark, &out);
@@ -158,9 +152,36 @@ static void move_to(Runner* r, uint64_t tick) {
   r->tick = tick;
 }
 
+/// Make a timeline of a form that was just learned.
+static void take_form(Runner* r, int64_t frame) {
+  const WayLearn* const l = way_engine_learn(r->engine);
+  if (!l->known || l->number == r->learned_number) return;
+  r->learned_number = l->number;
+  way_timeline_free(r->learned);
+  r->learned = NULL;
+  free(r->run->learned);
+  char* const text = r->run->learned = malloc(WAY_FORM_TEXT_MAX);
+  if (!text) {
+    keep(r, WAY_ERR_NO_MEMORY);
+    return;
+  }
+  WayOut out = way_out(text, WAY_FORM_TEXT_MAX);
+  way_form_write(&l->form, &out);
+  keep(r, way_timeline_read(way_text(text), &r->learned, NULL));
+  if (r->learned) way_engine_learned(r->engine, l->number, r->learned, frame, &r->sink);
+}
+
+/// Do what is due before the event in hand; forms are made as they are found.
+static void advance(Runner* r) {
+  for (int64_t due; (due = way_engine_due(r->engine)) < r->frame;) {
+    way_engine_advance(r->engine, due + 1, &r->sink);
+    take_form(r, due + 1);
+  }
+}
+
 /// Roll on from here at the tempo in force here.
 static void roll(Runner* r) {
-  way_engine_advance(r->engine, r->frame, &r->sink); // while the clock so far holds
+  advance(r); // while the clock so far holds
   const double seconds = way_tempo_map_seconds(r->tempo, r->tick);
   const double tempo = (double)way_tempo_map_at(r->tempo, r->tick);
   const double speed = WAY_TICKS_PER_QUARTER * 1e6 / tempo / RATE;
@@ -170,10 +191,23 @@ static void roll(Runner* r) {
   const double beside = (double)r->frame - seconds * RATE;
   r->clock = (WayClock){r->frame, music + beside * speed, speed};
   way_engine_transport(r->engine, &r->clock, &r->sink);
+  take_form(r, r->frame);
+}
+
+/// The player keeps what was heard, if it is time before the event at `tick`.
+static void keep_before(Runner* r, uint64_t tick) {
+  if (r->keep >= tick) return;
+  move_to(r, r->keep);
+  r->keep = UINT64_MAX;
+  advance(r);
+  way_engine_keep(r->engine, r->frame, &r->sink);
+  take_form(r, r->frame);
 }
 
 static void step(Runner* r, StepKind kind, const WaySmfEvent* e) {
+  keep_before(r, e->tick);
   move_to(r, e->tick);
+  advance(r);
   const uint8_t status = e->bytes[0];
   if (kind == STEP_TEMPO) {
     roll(r);
@@ -182,8 +216,8 @@ static void step(Runner* r, StepKind kind, const WaySmfEvent* e) {
     r->run->notes_in += melody && is_note_on(e->bytes, e->size);
     way_engine_midi(r->engine, melody ? WAY_INPUT_MELODY : WAY_INPUT_CHORDS, r->frame,
                     e->bytes, e->size, &r->sink);
+    take_form(r, r->frame);
   } else if (kind == STEP_MELODY) { // of the file only: a live guide never sees these
-    way_engine_advance(r->engine, r->frame, &r->sink);
     write_melody(r, r->tick, e->bytes, e->size);
   }
 }
@@ -196,8 +230,9 @@ static void play(Runner* r, Walk* walk) {
     if (e->tick > r->end) break;
     step(r, kind, e);
   }
+  keep_before(r, r->end);
   move_to(r, r->end);
-  way_engine_advance(r->engine, r->frame, &r->sink);
+  advance(r);
   way_engine_silence(r->engine, r->frame, &r->sink);
   for (uint32_t t = 0; t < OUT_TRACKS; ++t)
     keep(r, way_smf_add(r->out, t, r->end, end, sizeof(end)));
@@ -237,16 +272,27 @@ static WayStatus choose(const WaySmf* smf, const WayRunChoice* choice, uint32_t*
   return WAY_OK;
 }
 
+/// Find the place at which the player keeps what was heard.
+static WayStatus find_keep(Runner* r, uint32_t bar, WayMetre metre) {
+  WayTick tick = 0;
+  const WayStatus st = way_bars_start(r->smf, bar, metre, &tick);
+  if (!st) r->keep = way_smf_file_tick(r->smf, tick);
+  return st;
+}
+
 static WayStatus run(Runner* r, const uint8_t* bytes, const WayRunChoice* choice,
                      uint32_t melody, int64_t chords) {
   if (!prepare(r)) return WAY_ERR_NO_MEMORY;
-  const WayTimeline* const chart = r->chart = choice->chart;
-  const WayMetre metre = chart ? chart->bars[0].metre : (WayMetre){4, 4};
-  const WayStatus st =
+  const WayTimeline* const chart = choice->chart;
+  WayMetre metre = chart ? chart->bars[0].metre : (WayMetre){4, 4};
+  WayStatus st =
       way_bars_start(r->smf, (uint32_t)choice->settings.start_bar, metre, &r->run->top);
+  if (!st && choice->keep_bar) st = find_keep(r, choice->keep_bar, metre);
+  if (!st) st = way_bars_metre(r->smf, r->run->top, metre, &metre);
   if (st) return st;
   way_engine_init(r->engine, RATE);
   way_engine_set(r->engine, &choice->settings, 0, &r->sink);
+  way_engine_metre(r->engine, metre, 0, &r->sink);
   way_engine_chart(r->engine, chart, 0, &r->sink);
   r->end = r->smf->tracks[melody].end;
   Walk walk = {.track = {&r->tempos->tracks[0],
@@ -265,10 +311,11 @@ WayStatus way_run_new(const uint8_t* bytes, const WaySmf* smf,
   int64_t chords = -1;
   WayStatus st = choose(smf, choice, &melody, &chords, error);
   if (st) return st;
-  Runner r = {.smf = smf};
+  Runner r = {.smf = smf, .keep = UINT64_MAX};
   r.sink = (WaySink){&r, take_note, take_midi, take_mark};
   st = run(&r, bytes, choice, melody, chords);
   free(r.engine);
+  way_timeline_free(r.learned);
   way_tempo_map_free(r.tempo);
   way_smf_free(r.tempos);
   way_smf_free(r.out);
@@ -285,5 +332,6 @@ void way_run_free(WayRun* run) {
   free(run->bytes);
   free(run->marks);
   free(run->chords);
+  free(run->learned);
   free(run);
 }

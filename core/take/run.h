@@ -14,6 +14,8 @@ typedef struct {
   WayTakeChoice chords;     ///< The chord track; neither track nor name: none
   const WayTimeline* chart; ///< Borrowed; NULL for none
   WaySettings settings;
+  uint32_t keep_bar; ///< Bar of the take, from 1, as which begins the player keeps what
+                     ///< was heard; 0: never
 } WayRunChoice;
 
 /// What came of it.  Made by way_run_new(), ended by way_run_free().
@@ -27,6 +29,7 @@ typedef struct {
   WayChord* chords;   ///< Of the marks
   uint32_t notes_in;  ///< Note-ons of the melody track
   uint32_t notes_out; ///< Note-ons that the guide sent
+  char* learned;      ///< Chart of the newest form learned; NULL if there is none
 } WayRun;
 
 /// Longest take, in ticks of music: a million quarter notes.

@@ -220,7 +220,10 @@ static void test_same_events_and_marks(void** state) {
   assert_int_equal(way_chart_unroll(chart, &timeline), WAY_OK);
   for (uint32_t seed = 1; seed <= 150; ++seed) {
     Take t = draw_take(seed);
-    const WayRunChoice choice = {{.track = 1}, {.track = 2}, timeline, t.settings};
+    const WayRunChoice choice = {.melody = {.track = 1},
+                                 .chords = {.track = 2},
+                                 .chart = timeline,
+                                 .settings = t.settings};
     WayRun* run = NULL;
     WaySmf* ran = NULL;
     assert_int_equal(way_run_new(t.bytes, t.smf, &choice, &run, NULL), WAY_OK);
