@@ -30,6 +30,7 @@ static void chart_free(WayChartInUse* c) {
   way_timeline_free(c->timeline);
   free(c->text);
   free(c->path);
+  free(c->form);
   free(c);
 }
 
@@ -78,27 +79,33 @@ bool way_desk_init(WayDesk* desk, LV2_Worker_Schedule* worker, LV2_Log_Logger* l
   return !pthread_mutex_init(&desk->lock, NULL);
 }
 
+static void clear_tray(WayTray* tray) {
+  drop(tray->kept);
+  drop(atomic_exchange(&tray->fresh, NULL));
+  drop(atomic_exchange(&tray->spent, NULL));
+  drop(tray->live);
+}
+
 void way_desk_clear(WayDesk* desk) {
-  drop(desk->kept);
-  drop(atomic_exchange(&desk->fresh, NULL));
-  drop(atomic_exchange(&desk->spent, NULL));
-  drop(desk->live);
+  clear_tray(&desk->chart);
+  clear_tray(&desk->learned);
   pthread_mutex_destroy(&desk->lock);
 }
 
-static void publish(WayDesk* desk, WayChartInUse* c) {
+static void publish(WayDesk* desk, WayTray* tray, WayChartInUse* c) {
   pthread_mutex_lock(&desk->lock);
-  drop(atomic_exchange(&desk->spent, NULL));
+  drop(atomic_exchange(&tray->spent, NULL));
   c->users = 2; // kept, and fresh or live
-  drop(desk->kept);
-  desk->kept = c;
-  drop(atomic_exchange(&desk->fresh, c)); // run() had not taken that one
+  drop(tray->kept);
+  tray->kept = c;
+  drop(atomic_exchange(&tray->fresh, c)); // run() had not taken that one
   pthread_mutex_unlock(&desk->lock);
 }
 
 static void sweep(WayDesk* desk) {
   pthread_mutex_lock(&desk->lock);
-  drop(atomic_exchange(&desk->spent, NULL));
+  drop(atomic_exchange(&desk->chart.spent, NULL));
+  drop(atomic_exchange(&desk->learned.spent, NULL));
   pthread_mutex_unlock(&desk->lock);
 }
 
@@ -108,13 +115,29 @@ static WayStatus read_text(WayDesk* desk, WayText text, const char* path, bool a
   const WayStatus status = chart_new(text, path, &c, error);
   if (status) return status;
   c->answered = answered;
-  publish(desk, c);
+  publish(desk, &desk->chart, c);
   return WAY_OK;
 }
 
 WayStatus way_desk_read(WayDesk* desk, WayText text, const char* path,
                         WayError* error) {
   return read_text(desk, text, path, false, error);
+}
+
+WayStatus way_desk_recall(WayDesk* desk, WayText text, WayTick origin,
+                          WayError* error) {
+  WayChartInUse* c = NULL;
+  const WayStatus status = chart_new(text, "", &c, error);
+  if (status) return status;
+  c->origin = origin;
+  c->form = malloc(sizeof(*c->form));
+  const bool fits = c->form && c->timeline && way_form_of(c->timeline, origin, c->form);
+  if (!fits) {
+    chart_free(c);
+    return fail(error, WAY_ERR_UNSUPPORTED, "it is no form that can be learned", "");
+  }
+  publish(desk, &desk->learned, c);
+  return WAY_OK;
 }
 
 /// The whole of a file, with a terminator behind it.
@@ -228,23 +251,65 @@ bool way_desk_ask(WayDesk* desk, WayJobKind kind, const char* bytes, uint32_t si
   return refuse(desk, "the host is busy: give the chart once more");
 }
 
-bool way_desk_take(WayDesk* desk) {
+bool way_desk_ask_form(WayDesk* desk, const WayForm* form, uint32_t number) {
+  const uint32_t head = atomic_load_explicit(&desk->head, memory_order_relaxed);
+  const uint32_t tail = atomic_load_explicit(&desk->tail, memory_order_acquire);
+  const uint32_t size = sizeof(number) + sizeof(*form);
+  if (!desk->worker || size > WAY_INBOX_SIZE - (head - tail)) return false;
+  put_inbox(desk, (const char*)&number, sizeof(number));
+  put_inbox(desk, (const char*)form, sizeof(*form));
+  if (schedule(desk, WAY_JOB_FORM, size)) return true;
+  atomic_store_explicit(&desk->head, head, memory_order_release);
+  return false;
+}
+
+/// Let the worker free what is spent; without one it waits for the next restore or the
+/// end.
+static void ask_sweep(const WayDesk* desk, WayTray* tray) {
+  if (tray->sweep_due && (!desk->worker || schedule(desk, WAY_JOB_SWEEP, 0)))
+    tray->sweep_due = false;
+}
+
+bool way_desk_take(WayDesk* desk, WayTray* tray) {
   bool taken = false;
-  if (!atomic_load_explicit(&desk->spent, memory_order_acquire)) {
+  if (!atomic_load_explicit(&tray->spent, memory_order_acquire)) {
     WayChartInUse* const c =
-        atomic_exchange_explicit(&desk->fresh, NULL, memory_order_acquire);
+        atomic_exchange_explicit(&tray->fresh, NULL, memory_order_acquire);
     if (c) {
-      desk->sweep_due = desk->live != NULL;
-      atomic_store_explicit(&desk->spent, desk->live, memory_order_release);
-      desk->live = c;
-      if (!c->answered) desk->message[0] = 0;
+      tray->sweep_due = tray->live != NULL;
+      atomic_store_explicit(&tray->spent, tray->live, memory_order_release);
+      tray->live = c;
+      if (tray == &desk->chart && !c->answered) desk->message[0] = 0;
+      if (tray == &desk->learned) atomic_store(&desk->forgotten, false);
       desk->news = taken = true;
     }
   }
-  // Without a worker the old chart waits for the next restore or the end.
-  if (desk->sweep_due && (!desk->worker || schedule(desk, WAY_JOB_SWEEP, 0)))
-    desk->sweep_due = false;
+  ask_sweep(desk, tray);
   return taken;
+}
+
+/// Make a chart of the form that came by the inbox.
+static LV2_Worker_Status make_form(WayDesk* desk, const char* bytes, uint32_t size) {
+  uint32_t number = 0;
+  WayForm form;
+  if (size != sizeof(number) + sizeof(form)) return LV2_WORKER_ERR_UNKNOWN;
+  memcpy(&number, bytes, sizeof(number));
+  memcpy(&form, bytes + sizeof(number), sizeof(form));
+  char* const text = malloc(WAY_FORM_TEXT_MAX);
+  if (!text) return LV2_WORKER_ERR_NO_SPACE;
+  WayOut out = way_out(text, WAY_FORM_TEXT_MAX);
+  way_form_write(&form, &out);
+  WayChartInUse* c = NULL;
+  WayError error;
+  if (chart_new(way_text(text), "", &c, &error)) {
+    lv2_log_error(desk->logger, "Waymark: form learned: %s\n", error.message);
+  } else {
+    c->number = number;
+    c->origin = form.origin;
+    publish(desk, &desk->learned, c);
+  }
+  free(text);
+  return LV2_WORKER_SUCCESS;
 }
 
 LV2_Worker_Status way_desk_work(WayDesk* desk, LV2_Worker_Respond_Function respond,
@@ -257,6 +322,11 @@ LV2_Worker_Status way_desk_work(WayDesk* desk, LV2_Worker_Respond_Function respo
   if (job.kind == WAY_JOB_SWEEP) return LV2_WORKER_SUCCESS;
   char* const bytes = take_inbox(desk, job.size);
   if (!bytes) return LV2_WORKER_ERR_NO_SPACE;
+  if (job.kind == WAY_JOB_FORM) {
+    const LV2_Worker_Status made = make_form(desk, bytes, job.size);
+    free(bytes);
+    return made;
+  }
   WayError error;
   const WayText text = {bytes, job.size};
   char message[WAY_CHART_MESSAGE_MAX] = "";

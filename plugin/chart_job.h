@@ -3,7 +3,7 @@
 #define WAY_PLUGIN_CHART_JOB_H
 
 #include "base/status.h"
-#include "time/timeline.h"
+#include "live/form.h"
 
 #include <lv2/log/logger.h>
 #include <lv2/worker/worker.h>
@@ -27,8 +27,20 @@ typedef struct {
   size_t size;           ///< Bytes of `text`, without the terminator
   char* path;            ///< Where it came from; "" if it was given as text
   bool answered;         ///< The worker sends run() a message of its own about it
-  int users;             ///< Guarded by the desk's lock
+  uint32_t number; ///< Of the form learned that it was made of; 0 for other charts
+  WayForm* form;   ///< If it was learned before and is recalled, else NULL
+  WayTick origin;  ///< Where it begins, if it was learned
+  int users;       ///< Guarded by the desk's lock
 } WayChartInUse;
+
+/// A chart on its way from hand to hand.
+typedef struct {
+  WayChartInUse* kept;           ///< What save() stores: the newest that could be read
+  _Atomic(WayChartInUse*) fresh; ///< For run() to take
+  _Atomic(WayChartInUse*) spent; ///< For the desk to free
+  WayChartInUse* live;           ///< run()'s own; NULL: no chart yet
+  bool sweep_due;                ///< run()'s own: `spent` waits to be freed
+} WayTray;
 
 /**
    Where charts change hands.
@@ -37,14 +49,12 @@ typedef struct {
    before in `spent`.  Everything else happens on other threads, under the lock.
 */
 typedef struct {
-  pthread_mutex_t lock;          ///< Never taken by run()
-  WayChartInUse* kept;           ///< What save() stores: the newest that could be read
-  _Atomic(WayChartInUse*) fresh; ///< For run() to take
-  _Atomic(WayChartInUse*) spent; ///< For the desk to free
-  WayChartInUse* live;           ///< run()'s own; NULL: no chart yet
-  bool sweep_due;                ///< run()'s own: `spent` waits to be freed
-  LV2_Worker_Schedule* worker;   ///< NULL in a host without
-  LV2_Log_Logger* logger;        ///< Borrowed
+  pthread_mutex_t lock; ///< Never taken by run()
+  WayTray chart;
+  WayTray learned;
+  _Atomic(bool) forgotten;             ///< By run(): what was learned is in use no more
+  LV2_Worker_Schedule* worker;         ///< NULL in a host without
+  LV2_Log_Logger* logger;              ///< Borrowed
   char message[WAY_CHART_MESSAGE_MAX]; ///< run()'s own: why the newest was not read, or
                                        ///< ""
   bool news;                           ///< run()'s own: chart or message changed
@@ -68,6 +78,13 @@ void way_desk_clear(WayDesk* desk);
 WayStatus way_desk_read(WayDesk* desk, WayText text, const char* path, WayError* error);
 /// The same for a file.
 WayStatus way_desk_read_file(WayDesk* desk, const char* path, WayError* error);
+/**
+   Read the chart of a form that was learned, and hand it to run() to recall.
+
+   @param origin Where it begins, in ticks from the start bar.
+   @param error  Receives what was wrong; may be NULL.  Nothing is changed then.
+*/
+WayStatus way_desk_recall(WayDesk* desk, WayText text, WayTick origin, WayError* error);
 /// Write `error` into `out` as `line 3, column 5: expected a chord`.
 void way_desk_explain(const WayError* error, char* out, size_t room);
 
@@ -75,6 +92,7 @@ void way_desk_explain(const WayError* error, char* out, size_t room);
 typedef enum {
   WAY_JOB_TEXT,  ///< Read a chart from text
   WAY_JOB_FILE,  ///< Read a chart from a file
+  WAY_JOB_FORM,  ///< Make a chart of a #WayForm, numbered
   WAY_JOB_SWEEP, ///< Free charts that are not in use any more
 } WayJobKind;
 
@@ -85,20 +103,32 @@ typedef enum {
    @par Real-time safe.
 */
 bool way_desk_ask(WayDesk* desk, WayJobKind kind, const char* bytes, uint32_t size);
+/// Ask the worker for the timeline of a form that was learned.
+/// @return Whether it was asked.  @par Real-time safe.
+bool way_desk_ask_form(WayDesk* desk, const WayForm* form, uint32_t number);
 /**
    Take a chart that became ready.
 
-   @return Whether `desk->live` changed.
+   @param tray One of the desk's.
+   @return Whether `tray->live` changed.
    @par Real-time safe.
 */
-bool way_desk_take(WayDesk* desk);
+bool way_desk_take(WayDesk* desk, WayTray* tray);
+/// What was learned is forgotten: it is neither told nor saved.  @par Real-time safe.
+static inline void way_desk_forget(WayDesk* desk) {
+  if (!desk->learned.live || atomic_load(&desk->forgotten)) return;
+  atomic_store(&desk->forgotten, true);
+  desk->news = true;
+}
 /// Whether another thread has left a chart.  @par Real-time safe.
 static inline bool way_desk_has_fresh(const WayDesk* desk) {
-  return atomic_load_explicit(&desk->fresh, memory_order_relaxed) != NULL;
+  return atomic_load_explicit(&desk->chart.fresh, memory_order_relaxed) ||
+         atomic_load_explicit(&desk->learned.fresh, memory_order_relaxed);
 }
 /// Whether there is anything to take, to clear away or to tell.  @par Real-time safe.
 static inline bool way_desk_waits(const WayDesk* desk) {
-  return way_desk_has_fresh(desk) || desk->sweep_due || desk->news;
+  return way_desk_has_fresh(desk) || desk->chart.sweep_due || desk->learned.sweep_due ||
+         desk->news;
 }
 
 /// The worker's side: LV2_Worker_Interface.work.

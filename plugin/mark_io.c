@@ -59,6 +59,7 @@ static const struct {
     [WAY_MARK_CHANGE] = {WAY_PROPERTY_PLACE, WAY_PROPERTY_LANDING},
     [WAY_MARK_TOP] = {WAY_PROPERTY_PLACE, WAY_PROPERTY_LANDING},
     [WAY_MARK_RESOLUTION] = {WAY_PROPERTY_NOTE, WAY_PROPERTY_PLACE},
+    [WAY_MARK_LEARNED] = {WAY_PROPERTY_PLACE, WAY_PROPERTY_LANDING},
 };
 
 void way_mark_writer_init(WayMarkWriter* m, const WayUrids* u) {
@@ -71,7 +72,8 @@ void way_mark_writer_init(WayMarkWriter* m, const WayUrids* u) {
                 [WAY_MARK_LANDING] = u->Landing,
                 [WAY_MARK_CHANGE] = u->Change,
                 [WAY_MARK_TOP] = u->Top,
-                [WAY_MARK_RESOLUTION] = u->Resolution},
+                [WAY_MARK_RESOLUTION] = u->Resolution,
+                [WAY_MARK_LEARNED] = u->Learned},
       .blank = {[WAY_PROPERTY_AGAIN] = {.key = u->again, .type = truth},
                 [WAY_PROPERTY_EARLY] = {.key = u->early, .type = truth},
                 [WAY_PROPERTY_PITCH] = {.key = u->pitch, .type = narrow},

@@ -51,12 +51,16 @@ static void ask_screen(WayMessages* m, WayEventWriter* w, int64_t frame) {
 static void put_property(WayMessages* m, WayEventWriter* w, int64_t frame,
                          LV2_URID property) {
   const WayUrids* const u = m->urids;
-  const WayChartInUse* const c = m->desk->live;
+  const WayChartInUse* const c = m->desk->chart.live;
+  const WayChartInUse* const l =
+      atomic_load(&m->desk->forgotten) ? NULL : m->desk->learned.live;
   if (property == u->chart_file)
     put_set(m, w, frame, property, u->atom_Path, c ? c->path : "",
             c ? strlen(c->path) : 0);
   else if (property == u->chart_text)
     put_set(m, w, frame, property, u->atom_String, c ? c->text : "", c ? c->size : 0);
+  else if (property == u->learned)
+    put_set(m, w, frame, property, u->atom_String, l ? l->text : "", l ? l->size : 0);
   else if (property == u->chart_message)
     put_set(m, w, frame, property, u->atom_String, m->desk->message,
             strlen(m->desk->message));
@@ -69,6 +73,7 @@ static void put_property(WayMessages* m, WayEventWriter* w, int64_t frame,
 void way_messages_tell(WayMessages* m, WayEventWriter* w, int64_t frame) {
   put_property(m, w, frame, m->urids->chart_file);
   put_property(m, w, frame, m->urids->chart_text);
+  put_property(m, w, frame, m->urids->learned);
   put_property(m, w, frame, m->urids->chart_message);
 }
 

@@ -57,6 +57,7 @@ typedef struct {
   _Atomic(uint8_t) names_channel; ///< Mark channel, for the host's other threads
   LV2_Log_Logger logger;
   WayDesk desk;
+  uint32_t form_asked; ///< The newest form the worker was asked to make a chart of
   WayEngine engine;
 } Guide;
 
@@ -134,7 +135,7 @@ WAY_INLINE void mark_plain(Guide* g, int64_t frame, WayMarkKind kind, unsigned l
 
 /// The tick at a frame, for a screen.
 static WayTick tick_of(const Guide* g, int64_t frame) {
-  return way_clock_tick(&g->transport.clock, frame);
+  return way_clock_tick(way_engine_clock(&g->engine), frame);
 }
 
 // The same while a screen is told; without one nothing of this costs anything.
@@ -245,6 +246,7 @@ static void take_controls(Guide* g) {
   way_controls_read(&g->controls, &g->settings, &g->mark_settings);
   rename_notes(g);
   way_engine_set(&g->engine, &g->settings, g->now, &g->sink);
+  if (!g->settings.learn) way_desk_forget(&g->desk);
   if (g->song.start_bar != g->settings.start_bar) {
     g->song.start_bar = g->settings.start_bar;
     refit(g);
@@ -253,10 +255,29 @@ static void take_controls(Guide* g) {
 }
 
 static void take_chart(Guide* g) {
-  g->song.timeline = g->desk.live->timeline;
+  g->song.timeline = g->desk.chart.live->timeline;
   way_engine_chart(&g->engine, g->song.timeline, g->now, &g->sink);
   refit(g);
   way_readout_touch(&g->readout);
+}
+
+/// A form that was learned has its chart, or is recalled.
+static void take_learned(Guide* g) {
+  const WayChartInUse* const c = g->desk.learned.live;
+  if (c->form) {
+    way_engine_recall(&g->engine, c->form, c->timeline, g->now, &g->sink);
+    g->form_asked = way_engine_learn(&g->engine)->number;
+  } else {
+    way_engine_learned(&g->engine, c->number, c->timeline, g->now, &g->sink);
+  }
+  way_readout_touch(&g->readout);
+}
+
+/// Ask for the chart of a form that was just learned.
+static void ask_form(Guide* g) {
+  const WayLearn* const l = way_engine_learn(&g->engine);
+  if (l->number == g->form_asked || !l->known) return;
+  if (way_desk_ask_form(&g->desk, &l->form, l->number)) g->form_asked = l->number;
 }
 
 static void take_object(Guide* g, const LV2_Atom_Event* event, int64_t frame) {
@@ -271,8 +292,11 @@ static void take_object(Guide* g, const LV2_Atom_Event* event, int64_t frame) {
       way_screen_io_ask(&g->screen, frame);
       use_screen(g, true);
     }
-  } else if (way_transport_position(&g->transport, &g->urids, object, frame,
-                                    &g->song)) {
+  } else {
+    const bool moved =
+        way_transport_position(&g->transport, &g->urids, object, frame, &g->song);
+    way_engine_metre(&g->engine, way_transport_metre(&g->transport), frame, &g->sink);
+    if (!moved) return;
     way_engine_transport(&g->engine, &g->transport.clock, &g->sink);
     way_readout_touch(&g->readout);
   }
@@ -362,7 +386,10 @@ static void take_news(Guide* g) {
   }
   way_engine_flush(&g->engine, g->now, &g->sink);
   if (way_controls_changed(&g->controls)) take_controls(g);
-  if (way_desk_waits(&g->desk) && way_desk_take(&g->desk)) take_chart(g);
+  if (way_desk_waits(&g->desk)) {
+    if (way_desk_take(&g->desk, &g->desk.chart)) take_chart(g);
+    if (way_desk_take(&g->desk, &g->desk.learned)) take_learned(g);
+  }
   if (g->desk.news) {
     way_messages_tell(&g->messages, &g->out, g->now);
     g->desk.news = false;
@@ -382,8 +409,8 @@ static void settle(Guide* g, int64_t end) {
     const WayGuideView view = way_engine_view(&g->engine, end - 1);
     way_inline_display_show(&g->display, &view);
   }
-  way_readout_update(&g->readout, &g->engine, g->song.timeline, &g->transport.clock,
-                     end - 1);
+  way_readout_update(&g->readout, &g->engine, way_engine_timeline(&g->engine),
+                     way_engine_clock(&g->engine), end - 1);
   g->quiet_until =
       least(least(due, g->readout.stale), least(g->out_lanes.next, g->mark_lanes.next));
   if (way_desk_waits(&g->desk)) g->quiet_until = INT64_MIN;
@@ -391,9 +418,9 @@ static void settle(Guide* g, int64_t end) {
 
 /// Tell the screen that asked.
 static WAY_NOINLINE void tell_screen(Guide* g, int64_t end) {
-  const int64_t due =
-      way_screen_io_tell(&g->screen, &g->urids, &g->engine, g->song.timeline,
-                         &g->transport.clock, &g->out, end);
+  const int64_t due = way_screen_io_tell(&g->screen, &g->urids, &g->engine,
+                                         way_engine_timeline(&g->engine),
+                                         way_engine_clock(&g->engine), &g->out, end);
   g->quiet_until = least(g->quiet_until, due);
   if (!way_screen_io_open(&g->screen)) use_screen(g, false);
 }
@@ -405,6 +432,7 @@ static WAY_NOINLINE void run_busy(Guide* g, uint32_t n_frames, int64_t end) {
   take_news(g);
   take_events(g, n_frames);
   way_engine_advance(&g->engine, end, &g->sink);
+  ask_form(g);
   way_lanes_end(&g->out_lanes, &g->out, end - 1);
   way_lanes_end(&g->mark_lanes, &g->marks, end - 1);
   settle(g, end);

@@ -54,7 +54,9 @@
   CONTROL(CLICK_VELOCITY, "click_velocity")                                            \
   CONTROL(CLICK_LENGTH, "click_length")                                                \
   CONTROL(SCOPE, "scope")                                                              \
-  CONTROL(APPROACH, "approach")
+  CONTROL(APPROACH, "approach")                                                        \
+  CONTROL(LEARN, "learn")                                                              \
+  CONTROL(KEEP, "keep")
 
 #define WAY_PORTS_NONE(name, symbol)
 

@@ -37,6 +37,20 @@ static LV2_State_Status save_look(const WayLook* look, const WayUrids* u,
   return store(handle, u->look, text, strlen(text) + 1, u->atom_String, portable);
 }
 
+/// The lock is held.
+static LV2_State_Status save_learned(WayDesk* desk, const WayUrids* u,
+                                     LV2_State_Store_Function store,
+                                     LV2_State_Handle handle) {
+  const WayChartInUse* const c = desk->learned.kept;
+  if (!c || atomic_load(&desk->forgotten)) return LV2_STATE_SUCCESS;
+  const int64_t from = c->origin;
+  const LV2_State_Status status =
+      store(handle, u->learned, c->text, c->size + 1, u->atom_String, portable);
+  return status ? status
+                : store(handle, u->learned_from, &from, sizeof(from), u->atom_Long,
+                        portable);
+}
+
 LV2_State_Status way_state_save(WayDesk* desk, const WayLook* look, const WayUrids* u,
                                 LV2_State_Store_Function store, LV2_State_Handle handle,
                                 const LV2_Feature* const* features) {
@@ -45,7 +59,8 @@ LV2_State_Status way_state_save(WayDesk* desk, const WayLook* look, const WayUri
       store(handle, u->state_version, &version, sizeof(version), u->atom_Int, portable);
   if (!status) status = save_look(look, u, store, handle);
   pthread_mutex_lock(&desk->lock);
-  const WayChartInUse* const c = desk->kept;
+  const WayChartInUse* const c = desk->chart.kept;
+  if (!status) status = save_learned(desk, u, store, handle);
   if (!status && c && c->timeline) {
     status =
         store(handle, u->chart_text, c->text, c->size + 1, u->atom_String, portable);
@@ -107,12 +122,37 @@ static void restore_look(const WayDesk* desk, WayLook* look, const WayUrids* u,
   } // setting it takes a few stores
 }
 
-LV2_State_Status way_state_restore(WayDesk* desk, WayLook* look, const WayUrids* u,
-                                   LV2_State_Retrieve_Function retrieve,
-                                   LV2_State_Handle handle,
-                                   const LV2_Feature* const* features) {
-  if (!version_fits(desk, u, retrieve, handle)) return LV2_STATE_ERR_UNKNOWN;
-  restore_look(desk, look, u, retrieve, handle);
+static LV2_State_Status refuse(const WayDesk* desk, const char* what,
+                               const WayError* error) {
+  char message[WAY_CHART_MESSAGE_MAX];
+  way_desk_explain(error, message, sizeof(message));
+  lv2_log_error(desk->logger, "Waymark: saved %s: %s\n", what, message);
+  return LV2_STATE_ERR_UNKNOWN;
+}
+
+static LV2_State_Status restore_learned(WayDesk* desk, const WayUrids* u,
+                                        LV2_State_Retrieve_Function retrieve,
+                                        LV2_State_Handle handle) {
+  LV2_State_Status status = LV2_STATE_SUCCESS;
+  const char* const text =
+      text_of(desk, retrieve, handle, u->learned, u->atom_String, "form", &status);
+  if (!text) return status;
+  size_t size = 0;
+  uint32_t type = 0, flags = 0;
+  const void* const from = retrieve(handle, u->learned_from, &size, &type, &flags);
+  int64_t origin = 0;
+  if (from && type == u->atom_Long && size == sizeof(origin))
+    memcpy(&origin, from, sizeof(origin));
+  WayError error;
+  return way_desk_recall(desk, way_text(text), origin, &error)
+             ? refuse(desk, "form", &error)
+             : LV2_STATE_SUCCESS;
+}
+
+static LV2_State_Status restore_chart(WayDesk* desk, const WayUrids* u,
+                                      LV2_State_Retrieve_Function retrieve,
+                                      LV2_State_Handle handle,
+                                      const LV2_Feature* const* features) {
   LV2_State_Status status = LV2_STATE_SUCCESS;
   const char* const text =
       text_of(desk, retrieve, handle, u->chart_text, u->atom_String, "chart", &status);
@@ -126,15 +166,22 @@ LV2_State_Status way_state_restore(WayDesk* desk, WayLook* look, const WayUrids*
   const char* const path = mapped ? mapped : stored ? stored : "";
   WayError error;
   if (text ? way_desk_read(desk, way_text(text), path, &error)
-           : way_desk_read_file(desk, path, &error)) {
-    char message[WAY_CHART_MESSAGE_MAX];
-    way_desk_explain(&error, message, sizeof(message));
-    lv2_log_error(desk->logger, "Waymark: saved chart: %s\n", message);
-    status = LV2_STATE_ERR_UNKNOWN;
-  }
+           : way_desk_read_file(desk, path, &error))
+    status = refuse(desk, "chart", &error);
   if (mapped && release)
     release->free_path(release->handle, mapped);
   else
     free(mapped);
   return status;
+}
+
+LV2_State_Status way_state_restore(WayDesk* desk, WayLook* look, const WayUrids* u,
+                                   LV2_State_Retrieve_Function retrieve,
+                                   LV2_State_Handle handle,
+                                   const LV2_Feature* const* features) {
+  if (!version_fits(desk, u, retrieve, handle)) return LV2_STATE_ERR_UNKNOWN;
+  restore_look(desk, look, u, retrieve, handle);
+  const LV2_State_Status chart = restore_chart(desk, u, retrieve, handle, features);
+  const LV2_State_Status learned = restore_learned(desk, u, retrieve, handle);
+  return chart ? chart : learned;
 }

@@ -73,14 +73,24 @@ static double bar_start(const WaySong* song, int64_t bar, WayMetre* metre) {
   return (double)chorus * (double)t->length + (double)b->start;
 }
 
-/// The metre where nothing is known of the bar: the chart's first, else the host's.
-static WayMetre first_metre(const WayPosition* p, const WaySong* song) {
-  if (song->timeline) return song->timeline->bars[0].metre;
+/// The host's metre.
+static WayMetre host_metre(const WayPosition* p) {
   WayMetre m = plain_metre;
   if (p->beats_per_bar >= 1.0 && p->beats_per_bar <= 64.0)
     m.beats = (uint8_t)p->beats_per_bar;
   if (p->beat_unit >= 1.0 && p->beat_unit <= 64.0) m.unit = (uint8_t)p->beat_unit;
   return way_metre_valid(m) ? m : plain_metre;
+}
+
+WayMetre way_transport_metre(const WayTransport* t) {
+  const WayPosition* const p = &t->position;
+  const bool measured = known(p->beats_per_minute) && (known(p->bar) || known(p->beat));
+  return measured ? host_metre(p) : (WayMetre){0, 0};
+}
+
+/// The metre where nothing is known of the bar: the chart's first, else the host's.
+static WayMetre first_metre(const WayPosition* p, const WaySong* song) {
+  return song->timeline ? song->timeline->bars[0].metre : host_metre(p);
 }
 
 /// How many of the host's beats make a quarter note.

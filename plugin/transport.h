@@ -50,6 +50,9 @@ void way_transport_init(WayTransport* t, double rate);
 bool way_transport_position(WayTransport* t, const WayUrids* urids,
                             const LV2_Atom_Object* object, int64_t frame,
                             const WaySong* song);
+/// The metre of the newest position where there is no chart, 4/4 if it says none; an
+/// invalid one where it says nothing of bars or tempo.  @par Real-time safe.
+WayMetre way_transport_metre(const WayTransport* t);
 /// Fit the newest position to another song, from `frame` on.  @par Real-time safe.
 void way_transport_refit(WayTransport* t, int64_t frame, const WaySong* song);
 

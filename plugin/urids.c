@@ -81,6 +81,9 @@ static const Name names[] = {
     VOCAB(landing),
     VOCAB(heldOver),
     {WAY_LOOK_URI, FIELD(look)},
+    VOCAB(Learned),
+    {WAY_LEARNED_URI, FIELD(learned)},
+    {WAY_LEARNED_FROM_URI, FIELD(learned_from)},
 };
 
 _Static_assert(sizeof(names) / sizeof(names[0]) * sizeof(LV2_URID) == sizeof(WayUrids),

@@ -7,6 +7,8 @@
 #define WAY_CHART_FILE_URI "urn:waymark:guide#chartFile"
 #define WAY_CHART_TEXT_URI "urn:waymark:guide#chartText"
 #define WAY_CHART_MESSAGE_URI "urn:waymark:guide#chartMessage"
+#define WAY_LEARNED_URI "urn:waymark:guide#learned"
+#define WAY_LEARNED_FROM_URI "urn:waymark:guide#learnedFrom"
 #define WAY_SCREEN_URI "urn:waymark:guide#screen"
 #define WAY_LOOK_URI "urn:waymark:guide#look"
 #define WAY_STATE_VERSION_URI "urn:waymark:guide#stateVersion"
@@ -27,6 +29,7 @@ typedef struct {
   LV2_URID Screen, speed, chordFrom, chord, key, notes;
   LV2_URID again, early, pitch, role, interval, degree, landing, heldOver;
   LV2_URID look;
+  LV2_URID Learned, learned, learned_from;
 } WayUrids;
 
 /// Ask the host for all of them.  Not real-time safe.

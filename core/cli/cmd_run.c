@@ -13,7 +13,6 @@ enum {
   OPT_OUTPUT,
   OPT_TRACK,
   OPT_CHORD_TRACK,
-  OPT_KEEP,
   OPT_LEARNED,
   OPT_JSON,
   OPT_SETTINGS,
@@ -29,7 +28,6 @@ static const WayOption options[] = {
                    "The melody's track, counted from 0, or its name"},
     [OPT_CHORD_TRACK] = {"chord-track", 0, "N|NAME",
                          "A track whose notes are the chords"},
-    [OPT_KEEP] = {"keep", 0, "BAR", "Keep the form heard up to this bar of the take"},
     [OPT_LEARNED] = {"learned", 0, "FILE",
                      "Write the form that was learned as a chart"},
     [OPT_JSON] = {"json", 'j', NULL, "Print the marks and totals as JSON"},
@@ -101,6 +99,8 @@ static const WayOption options[] = {
                                         "The melody's highest key, 0 to 127"},
     [OPTION(WAY_SETTING_LEARN)] = {"learn", 0, "NAME",
                                    "Learn the form from heard chords: off, on"},
+    [OPTION(WAY_SETTING_KEEP)] = {"keep", 0, "BAR",
+                                  "Keep the form heard before this bar of the take"},
     [OPTION(WAY_SETTING_COUNT)] = {0},
 };
 
@@ -128,7 +128,7 @@ static WayExit read_setting(const WayArgs* args, WaySetting which, WaySettings* 
 }
 
 static WayExit read_settings(const WayArgs* args, WaySettings* s) {
-  for (unsigned i = WAY_SETTING_HANDLING; i < WAY_SETTING_COUNT; ++i)
+  for (unsigned i = WAY_SETTING_HANDLING; i < WAY_SETTING_KEEP; ++i)
     if (read_setting(args, (WaySetting)i, s)) return WAY_EXIT_USAGE;
   return WAY_EXIT_OK;
 }
@@ -266,7 +266,8 @@ static WayExit run(const WayArgs* args) {
       !strcmp(args->value[OPT_OUTPUT], "-"))
     return way_cli_usage(args, "-o - and --json both write to standard output");
   int keep_bar = 0;
-  if (way_cli_int(args, OPT_KEEP, 1, 100000, &keep_bar)) return WAY_EXIT_USAGE;
+  if (way_cli_int(args, OPTION(WAY_SETTING_KEEP), 1, 100000, &keep_bar))
+    return WAY_EXIT_USAGE;
   choice.keep_bar = (uint32_t)keep_bar;
   way_cli_track(args, OPT_TRACK, &choice.melody);
   way_cli_track(args, OPT_CHORD_TRACK, &choice.chords);

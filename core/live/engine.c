@@ -62,7 +62,8 @@ static WayTick music_tick(const WayEngine* e, int64_t frame) {
 
 /// Whether the form is learned from what is heard.
 static bool learns(const WayEngine* e) {
-  return e->settings.learn && !e->chart && e->settings.source != WAY_SOURCE_CHART;
+  return e->settings.learn && !e->chart && !e->unmeasured &&
+         e->settings.source != WAY_SOURCE_CHART;
 }
 
 /// Write down the chord heard, which was read at `read`.
@@ -601,6 +602,7 @@ static unsigned learn_on(WayEngine* e, const WaySink* sink, int64_t frame) {
   return news;
 }
 
+/// The tempo of what is heard: that which leads to a bar line.
 static void set_learn_tempo(WayEngine* e) {
   if (way_follow_rolls(&e->follow))
     e->learn.tempo =
@@ -990,6 +992,8 @@ void way_engine_set(WayEngine* e, const WaySettings* s, int64_t frame,
   if (!e->settings.learn && before.learn) way_learn_forget(&e->learn);
   if (e->settings.learn != before.learn || e->settings.source != before.source)
     begin_learning(e, frame);
+  if (e->settings.keep != before.keep)
+    way_learn_keep(&e->learn, e->settings.keep, music_tick(e, frame));
   forget_if_silent(e);
   refresh(e, sink, frame, learn_on(e, sink, frame));
 }
@@ -1026,19 +1030,18 @@ void way_engine_recall(WayEngine* e, const WayForm* form, const WayTimeline* t,
   plan_learn(e);
 }
 
-void way_engine_keep(WayEngine* e, int64_t frame, const WaySink* sink) {
-  way_engine_advance(e, frame, sink);
-  if (!learns(e)) return;
-  set_learn_tempo(e);
-  way_learn_keep(&e->learn, music_tick(e, frame));
-  refresh(e, sink, frame, learn_on(e, sink, frame));
-}
-
 void way_engine_metre(WayEngine* e, WayMetre metre, int64_t frame,
                       const WaySink* sink) {
+  const bool unmeasured = !way_metre_valid(metre);
+  const WayMetre before = e->learn.metre;
+  if (unmeasured == e->unmeasured &&
+      (unmeasured || (metre.beats == before.beats && metre.unit == before.unit)))
+    return;
   way_engine_advance(e, frame, sink);
-  way_learn_metre(&e->learn, metre, music_tick(e, frame));
-  plan_learn(e);
+  e->unmeasured = unmeasured;
+  if (!unmeasured) e->learn.metre = metre;
+  begin_learning(e, frame);
+  refresh(e, sink, frame, learn_on(e, sink, frame));
 }
 
 void way_engine_transport(WayEngine* e, const WayClock* clock, const WaySink* sink) {

@@ -178,6 +178,7 @@ typedef struct {
   const WayTimeline* form;  ///< Of the form learned; NULL if none was handed over
   uint32_t form_number;     ///< The form it was made of
   uint32_t form_told;       ///< The newest form that was marked
+  bool unmeasured;          ///< Bars or tempo of the music are not known
   int64_t learn_due;        ///< Frame of the bar line that learning waits for
   int64_t left_frame;       ///< When the transport stopped last
   WayLearn learn;
@@ -220,10 +221,8 @@ WAY_RT bool way_engine_learned(WayEngine* e, uint32_t number, const WayTimeline*
 /// @param t Its timeline, borrowed as above.  @par Real-time safe.
 WAY_RT void way_engine_recall(WayEngine* e, const WayForm* form, const WayTimeline* t,
                               int64_t frame, const WaySink* sink);
-/// The player keeps what was heard so far, or the form in force.  @par Real-time safe.
-WAY_RT void way_engine_keep(WayEngine* e, int64_t frame, const WaySink* sink);
-/// The metre of the music from `frame` on, for learning; without it, 4/4.
-/// @par Real-time safe.
+/// The metre of the music from `frame` on, for learning: 4/4 at first.  With one that
+/// is not valid, nothing is learned: bars or tempo are not known.  @par Real-time safe.
 WAY_RT void way_engine_metre(WayEngine* e, WayMetre metre, int64_t frame,
                              const WaySink* sink);
 /**

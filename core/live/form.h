@@ -26,7 +26,6 @@ typedef struct {
   WayTick origin; ///< Where its first chorus begins, from the start bar
   WayMetre metre;
   uint16_t bars; ///< 1..#WAY_FORM_BARS_MAX
-  bool kept;     ///< The player asked to keep it: nothing heard replaces it
   double tempo;  ///< Quarter notes a minute, 10..1000
   WayFormChords chords;
   uint8_t beats[WAY_FORM_BEATS_MAX]; ///< Numbers of chords

@@ -85,15 +85,8 @@ void way_learn_forget(WayLearn* l) {
   way_learn_init(l);
   l->metre = before.metre;
   l->tempo = before.tempo;
+  l->keeps = before.keeps;
   l->number = before.number + before.known; // what is on its way comes too late
-}
-
-void way_learn_metre(WayLearn* l, WayMetre metre, WayTick tick) {
-  if (!way_metre_valid(metre) ||
-      (metre.beats == l->metre.beats && metre.unit == l->metre.unit))
-    return;
-  l->metre = metre;
-  enter_page(l, tick);
 }
 
 // The page.
@@ -216,8 +209,7 @@ static bool has_two_chords(const WayForm* f) {
 
 /// Take a form, unless it is the one known.
 static void adopt(WayLearn* l, const WayForm* f) {
-  if ((l->known && !f->kept && way_form_equal(&l->form, f)) || !has_two_chords(f))
-    return;
+  if ((l->known && way_form_equal(&l->form, f)) || !has_two_chords(f)) return;
   l->form = *f;
   l->known = true;
   l->ready = l->agrees = false;
@@ -247,11 +239,11 @@ static bool expects(const WayLearn* l, int64_t beat, uint8_t id) {
   return way_form_same(&l->form.chords, way_form_at(&l->form, beat), &l->chords, id);
 }
 
-/// Whether the chord heard last, at `tick`, fits: it is the form's on that beat or the
-/// next one.
+/// Whether the chord heard last, at `tick`, fits: it is the form's there, or on the
+/// beat it is early for.
 static bool fits(const WayLearn* l, WayTick tick) {
   const int64_t beat = floor_div(tick, way_metre_beat(l->metre));
-  return expects(l, beat, l->now) || expects(l, beat + 1, l->now);
+  return expects(l, beat, l->now) || expects(l, beat_of(l, tick), l->now);
 }
 
 /// Whether it may still be there on a beat, or early: the form has it there, on the
@@ -303,7 +295,7 @@ void way_learn_step(WayLearn* l, bool held) {
     l->agrees = !held || stands;
   else if (l->ready)
     l->agrees = stands && whole && bar_agrees(l, bar);
-  if (!l->agrees && l->n && !(l->known && l->form.kept)) search(l);
+  if (!l->agrees && l->n && !(l->known && l->keeps)) search(l);
 }
 
 void way_learn_hear(WayLearn* l, WayTick tick, const WayChord* chord, uint16_t sound) {
@@ -330,7 +322,7 @@ static void learn_loop(WayLearn* l, int64_t from, int64_t to) {
   if (from < 0 || bars < 1 || bars > longest(l) || to > l->first + l->n) return;
   // Only bars at the start of a page may be missing: they were empty.
   if (from < l->first && l->first != l->top) return;
-  if (from < l->began || (l->agrees && l->known) || (l->known && l->form.kept)) return;
+  if (from < l->began || (l->agrees && l->known) || (l->known && l->keeps)) return;
   WayForm f;
   put_together(l, from, (uint32_t)bars, false, &f);
   adopt(l, &f);
@@ -358,11 +350,9 @@ void way_learn_jump(WayLearn* l, WayTick from, WayTick to, bool loops, bool roll
   l->rolls = rolls;
 }
 
-void way_learn_keep(WayLearn* l, WayTick tick) {
-  if (l->known && (l->agrees || l->wait)) {
-    l->form.kept = true;
-    return;
-  }
+void way_learn_keep(WayLearn* l, bool keep, WayTick tick) {
+  l->keeps = keep;
+  if (!keep || (l->known && (l->agrees || l->wait))) return;
   const WayTick bar = bar_ticks(l);
   const int64_t end = floor_div(tick + bar / 2, bar);
   const int64_t bars = end - l->first;
@@ -371,7 +361,6 @@ void way_learn_keep(WayLearn* l, WayTick tick) {
   fill(&page, end * beats_in_bar(l));
   WayForm f;
   put_together(&page, l->first, (uint32_t)bars, false, &f);
-  f.kept = true;
   adopt(l, &f);
 }
 

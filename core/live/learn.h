@@ -33,15 +33,16 @@
    **Loops.**  If the music jumps back from a bar line to a bar line, and all between
    was heard, that is the form.
 
-   **Keep.**  What was heard up to the nearest bar line is the form; a form in force
-   already stays.  Either is then replaced by nothing but another keep.
+   **Keep.**  When the player wants to keep, what was heard up to the nearest bar line
+   is the form, unless one is in force already.  As long as it is wanted, no other form
+   replaces it.
 
    **In force.**  A form that was found comes into force at the next bar line but one at
    most: the first bar line after it, so that there is a bar's time to make a timeline
    of it.  It stays in force as long as what is heard agrees with it: a chord read that
-   the form has neither on its beat nor on the next one, or one still held at a bar
-   line where the form has another, puts it out of force, and the next whole bar that
-   agrees puts it back.  Silence agrees.
+   the form has neither there nor on the beat it is early for, or one still held at a
+   bar line where the form has another, puts it out of force, and the next whole bar
+   that agrees puts it back.  Silence agrees.
 
    Read the fields, change them through the functions.
 */
@@ -68,6 +69,7 @@ typedef struct {
   bool known;      ///< `form` is one
   bool ready;      ///< It is in use: its timeline is followed
   bool agrees;     ///< In use, and nothing heard is against it: it is in force
+  bool keeps;      ///< No other form replaces it
   uint8_t wait;    ///< Bar lines until it may be used
   WayForm form;
 } WayLearn;
@@ -76,10 +78,8 @@ typedef struct {
 WAY_RT void way_learn_init(WayLearn* l);
 /// Forget the form and what was heard.  @par Real-time safe.
 WAY_RT void way_learn_forget(WayLearn* l);
-/// The music is in this metre from `tick` on: another one begins a new page.
-/// @par Real-time safe.
-WAY_RT void way_learn_metre(WayLearn* l, WayMetre metre, WayTick tick);
-/// Begin a new page at `tick`, whatever was before.  @par Real-time safe.
+/// Begin a new page at `tick`, whatever was before; so it is to be after a change of
+/// `metre`, which the caller sets.  @par Real-time safe.
 WAY_RT void way_learn_begin(WayLearn* l, WayTick tick, bool rolls, bool held);
 /**
    The music starts, stops or jumps.
@@ -107,8 +107,9 @@ WAY_RT void way_learn_step(WayLearn* l, bool held);
 */
 WAY_RT void way_learn_hear(WayLearn* l, WayTick tick, const WayChord* chord,
                            uint16_t sound);
-/// The player wants to keep what was heard up to `tick`.  @par Real-time safe.
-WAY_RT void way_learn_keep(WayLearn* l, WayTick tick);
+/// The player wants to keep what was heard up to `tick`, or does not any more.
+/// @par Real-time safe.
+WAY_RT void way_learn_keep(WayLearn* l, bool keep, WayTick tick);
 /// Take a form that was learned before.  @par Real-time safe.
 WAY_RT void way_learn_recall(WayLearn* l, const WayForm* form);
 /// The timeline of the form is followed from `tick` on (or is not any more).

@@ -64,6 +64,7 @@ const WaySettingRow way_setting_rows[WAY_SETTING_COUNT] = {
     [WAY_SETTING_RANGE_LOW] = {"range_low", WHOLE(0, 127, 0)},
     [WAY_SETTING_RANGE_HIGH] = {"range_high", WHOLE(0, 127, 127)},
     [WAY_SETTING_LEARN] = {"learn", NAMED(2, 1, way_learn_name)},
+    [WAY_SETTING_KEEP] = {"keep", SWITCH(0)},
 };
 
 /// Where a setting lies, and as what: a whole number of 1, 2 or 4 bytes, or a double.
@@ -103,6 +104,7 @@ static const Field fields[WAY_SETTING_COUNT] = {
     [WAY_SETTING_RANGE_LOW] = FIELD(range_low),
     [WAY_SETTING_RANGE_HIGH] = FIELD(range_high),
     [WAY_SETTING_LEARN] = FIELD(learn),
+    [WAY_SETTING_KEEP] = FIELD(keep),
 };
 
 _Static_assert(sizeof(WayHandling) == sizeof(int32_t),

@@ -104,6 +104,7 @@ typedef struct {
   uint8_t range_low;  ///< Lowest and
   uint8_t range_high; ///< highest key of the melody, 0..127; others pass
   bool learn;         ///< Learn the form from heard chords where there is no chart
+  bool keep;          ///< Keep the form: what was heard when it was turned on
 } WaySettings;
 
 /// Every setting, by its name: what a control, an option or a preset sets.
@@ -137,6 +138,7 @@ typedef enum {
   WAY_SETTING_RANGE_LOW,
   WAY_SETTING_RANGE_HIGH,
   WAY_SETTING_LEARN,
+  WAY_SETTING_KEEP,
   WAY_SETTING_COUNT,
 } WaySetting;
 

@@ -200,7 +200,9 @@ static void keep_before(Runner* r, uint64_t tick) {
   move_to(r, r->keep);
   r->keep = UINT64_MAX;
   advance(r);
-  way_engine_keep(r->engine, r->frame, &r->sink);
+  WaySettings kept = r->engine->settings;
+  kept.keep = true;
+  way_engine_set(r->engine, &kept, r->frame, &r->sink);
   take_form(r, r->frame);
 }
 

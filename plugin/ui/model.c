@@ -18,14 +18,16 @@
 
 WayModel* way_model_new(const WayModelHost* host) {
   WayModel* const m = calloc(1, sizeof(*m));
-  char* const chart = calloc(1, 1);
-  if (!m || !chart) {
+  char *const chart = calloc(1, 1), *const learned = calloc(1, 1);
+  if (!m || !chart || !learned) {
     free(m);
     free(chart);
+    free(learned);
     return NULL;
   }
   m->host = *host;
   m->chart = chart;
+  m->learned = learned;
   m->heard_at = -1;
   m->focus = WAY_SCREEN_NO_ITEM;
   m->drag = WAY_CHOICE_COUNT;
@@ -40,6 +42,7 @@ void way_model_free(WayModel* m) {
   for (unsigned i = 0; i < m->n_undo; ++i) free(m->undo[i].chart);
   way_timeline_free(m->timeline);
   free(m->chart);
+  free(m->learned);
   free(m);
 }
 
@@ -65,12 +68,10 @@ static void forget_notes(WayModel* m) {
   m->n_trail = m->n_sounding = m->n_landings = 0;
 }
 
-static void take_chart(WayModel* m, WayText text) {
-  if (way_text_is(text, m->chart)) return;
-  char* const copy = copied(text);
-  if (!copy) return;
-  free(m->chart);
-  m->chart = copy;
+/// Show the chart; without one, the form learned.
+static void show_chart(WayModel* m) {
+  const bool learned = !way_text_trim(way_text(m->chart)).size;
+  const WayText text = way_text(learned ? m->learned : m->chart);
   way_timeline_free(m->timeline);
   m->timeline = NULL;
   m->title[0] = 0;
@@ -78,8 +79,19 @@ static void take_chart(WayModel* m, WayText text) {
   WayChart* chart = NULL;
   if (!way_text_trim(text).size || way_chart_read(text, &chart, NULL)) return;
   if (!way_chart_unroll(chart, &m->timeline))
-    snprintf(m->title, sizeof(m->title), "%s", chart->title);
+    snprintf(m->title, sizeof(m->title), "%s",
+             learned ? "Learned by ear" : chart->title);
   way_chart_free(chart);
+}
+
+/// Another text of the chart or the form learned.
+static void take_text(WayModel* m, char** to, WayText text) {
+  if (way_text_is(text, *to)) return;
+  char* const copy = copied(text);
+  if (!copy) return;
+  free(*to);
+  *to = copy;
+  if (to == &m->chart || !way_text_trim(way_text(m->chart)).size) show_chart(m);
 }
 
 /// Make room for one more entry of `size` bytes at the end of a full list.
@@ -170,7 +182,8 @@ void way_model_news(WayModel* m, const WayNews* news, double now) {
   char text[WAY_MODEL_NOTICE];
   switch (news->kind) {
   case WAY_NEWS_PLACE: take_place(m, news, now); break;
-  case WAY_NEWS_CHART_TEXT: take_chart(m, news->text); break;
+  case WAY_NEWS_CHART_TEXT: take_text(m, &m->chart, news->text); break;
+  case WAY_NEWS_LEARNED: take_text(m, &m->learned, news->text); break;
   case WAY_NEWS_CHART_FILE: break;
   case WAY_NEWS_LOOK: way_choice_read_look(news->text, m->values); break;
   case WAY_NEWS_CHART_MESSAGE:

@@ -96,6 +96,7 @@ typedef struct {
 
   WayTimeline* timeline; ///< NULL without a chart
   char* chart;           ///< Its text, terminated; "" if there is none
+  char* learned;         ///< That of the form learned, which stands in for a chart
   char title[WAY_NAME_MAX];
   WayNews place;      ///< The newest, without its records
   double heard_at;    ///< When it came, in seconds; negative if none came

@@ -115,6 +115,7 @@ static bool read_set(const WayUrids* u, const LV2_Atom_Object* object, WayNews* 
   } texts[] = {{u->chart_text, WAY_NEWS_CHART_TEXT},
                {u->chart_file, WAY_NEWS_CHART_FILE},
                {u->chart_message, WAY_NEWS_CHART_MESSAGE},
+               {u->learned, WAY_NEWS_LEARNED},
                {u->look, WAY_NEWS_LOOK}};
   for (size_t i = 0; i < WAY_COUNT(texts); ++i) {
     if (what != texts[i].property) continue;

@@ -17,6 +17,7 @@ typedef enum {
   WAY_NEWS_CHART_TEXT,    ///< The chart in use
   WAY_NEWS_CHART_FILE,    ///< Where it came from
   WAY_NEWS_CHART_MESSAGE, ///< Why the newest chart was not read
+  WAY_NEWS_LEARNED,       ///< The form learned, as a chart
   WAY_NEWS_LOOK,          ///< How the window looked last
 } WayNewsKind;
 

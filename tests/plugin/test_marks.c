@@ -12,7 +12,8 @@
 #define RDFS_COMMENT "http://www.w3.org/2000/01/rdf-schema#comment"
 
 static const char* const classes[WAY_MARK_COUNT] = {
-    VOCAB "Role", VOCAB "Landing", VOCAB "Change", VOCAB "Top", VOCAB "Resolution"};
+    VOCAB "Role", VOCAB "Landing",    VOCAB "Change",
+    VOCAB "Top",  VOCAB "Resolution", VOCAB "Learned"};
 
 /// The kind of mark an object is; #WAY_MARK_COUNT if it is none.
 static unsigned kind_of(Host* h, const HostEvent* e) {

@@ -26,6 +26,8 @@ typedef struct {
   size_t size;
   WayTempoMap* tempo;
   WaySettings settings;
+  bool learns;       ///< Without a chart: its chords come round
+  uint32_t keep_bar; ///< As in #WayRunChoice
 } Take;
 
 static void add(Take* t, uint32_t track, uint64_t tick, uint8_t a, uint8_t b,
@@ -85,11 +87,21 @@ static Take draw_take(uint32_t seed) {
     tick += rng_below(&rng, 2) ? DIVISION / 4 - (tick + 60) % (DIVISION / 4)
                                : 1 + rng_below(&rng, DIVISION);
   }
-  for (uint64_t tick = 0; tick + 4 * DIVISION < BEATS * DIVISION; tick += 4 * DIVISION)
-    for (unsigned i = 0, key = 40 + rng_below(&rng, 12); i < 3; ++i, key += 3 + i) {
+  t.learns = seed % 2;
+  if (t.learns && seed % 8 != 7)
+    t.settings.source = seed % 4 == 1 ? WAY_SOURCE_AUTO : WAY_SOURCE_TRACK;
+  t.keep_bar = t.learns && seed % 5 == 1 ? 6 : 0;
+  unsigned roots[16];
+  for (unsigned bar = 0; bar < BEATS / 4; ++bar) {
+    roots[bar] = 40 + rng_below(&rng, 12);
+    if (t.learns && bar >= 4 && rng_below(&rng, 40)) roots[bar] = roots[bar - 4];
+    const uint64_t tick = (uint64_t)bar * 4 * DIVISION;
+    for (unsigned i = 0, key = roots[bar]; bar + 1 < BEATS / 4 && i < 3;
+         ++i, key += 3 + i) {
       add(&t, 2, tick, 0x90, (uint8_t)key, 70);
       add(&t, 2, tick + 3 * DIVISION, 0x80, (uint8_t)key, 0);
     }
+  }
   static const uint8_t end[2] = {0xFF, 0x2F}; // beside every change and note
   assert_int_equal(way_smf_add(t.smf, 1, BEATS * DIVISION + 7, end, 2), WAY_OK);
   assert_int_equal(way_smf_write(t.smf, &t.bytes, &t.size), WAY_OK);
@@ -141,13 +153,16 @@ static Host* play(const Take* t) {
     for (unsigned k = 0; k < WAY_SETTING_COUNT; ++k)
       if (!strcmp(way_setting_rows[k].symbol, symbols[i]))
         *host_control(h, symbols[i]) = (float)way_settings_get(s, (WaySetting)k);
-  host_chart(h, CHART);
+  if (!t->learns) host_chart(h, CHART);
   for (uint32_t i = 0; i < h->n_ports; ++i) host_clear(&h->events[i]), h->next[i] = 0;
   h->now = 0;
   queue_positions(h, t);
   queue_track(h, t, 1, "melody");
   queue_track(h, t, 2, "chords");
-  host_run_blocks(h, frame_of(t, t->smf->tracks[1].end), 311);
+  const int64_t keep = frame_of(t, ((uint64_t)t->keep_bar - 1) * 4 * DIVISION);
+  if (t->keep_bar) host_run_blocks(h, keep, 311);
+  *host_control(h, "keep") = t->keep_bar != 0;
+  host_run_blocks(h, frame_of(t, t->smf->tracks[1].end) - h->now, 311);
   return h;
 }
 
@@ -177,8 +192,9 @@ static void compare_notes(uint32_t seed, const Take* t, Host* h, const WaySmfTra
 
 static void compare_marks(uint32_t seed, Host* h, const WayRun* run) {
   static const char* const types[WAY_MARK_COUNT] = {
-      "urn:waymark:vocab#Role", "urn:waymark:vocab#Landing", "urn:waymark:vocab#Change",
-      "urn:waymark:vocab#Top", "urn:waymark:vocab#Resolution"};
+      "urn:waymark:vocab#Role",       "urn:waymark:vocab#Landing",
+      "urn:waymark:vocab#Change",     "urn:waymark:vocab#Top",
+      "urn:waymark:vocab#Resolution", "urn:waymark:vocab#Learned"};
   const HostEvents* const marks = host_events(h, "marks");
   size_t j = 0;
   for (uint32_t i = 0; i < run->n_marks; ++i) {
@@ -212,18 +228,31 @@ static void compare_marks(uint32_t seed, Host* h, const WayRun* run) {
   }
 }
 
+/// The form learned, as both tell it.
+static void compare_learned(uint32_t seed, Host* h, const WayRun* run,
+                            unsigned* learned) {
+  host_get(h, h->now, "urn:waymark:guide#learned");
+  host_run(h, 64);
+  const char* const told = host_told(h, "urn:waymark:guide#learned");
+  if (!told || strcmp(told, run->learned ? run->learned : ""))
+    fail_msg("seed %u: learned %s, the run %s", seed, told, run->learned);
+  *learned += run->learned != NULL;
+}
+
 static void test_same_events_and_marks(void** state) {
   (void)state;
   WayChart* chart = NULL;
   WayTimeline* timeline = NULL;
   assert_int_equal(way_chart_read(way_text(CHART), &chart, NULL), WAY_OK);
   assert_int_equal(way_chart_unroll(chart, &timeline), WAY_OK);
+  unsigned learned = 0;
   for (uint32_t seed = 1; seed <= 150; ++seed) {
     Take t = draw_take(seed);
     const WayRunChoice choice = {.melody = {.track = 1},
                                  .chords = {.track = 2},
-                                 .chart = timeline,
-                                 .settings = t.settings};
+                                 .chart = t.learns ? NULL : timeline,
+                                 .settings = t.settings,
+                                 .keep_bar = t.keep_bar};
     WayRun* run = NULL;
     WaySmf* ran = NULL;
     assert_int_equal(way_run_new(t.bytes, t.smf, &choice, &run, NULL), WAY_OK);
@@ -231,11 +260,13 @@ static void test_same_events_and_marks(void** state) {
     Host* const h = play(&t);
     compare_notes(seed, &t, h, &ran->tracks[1], t.smf->tracks[1].end);
     compare_marks(seed, h, run);
+    compare_learned(seed, h, run, &learned);
     host_free(h);
     way_smf_free(ran);
     way_run_free(run);
     take_end(&t);
   }
+  assert_true(learned > 30);
   way_timeline_free(timeline);
   way_chart_free(chart);
 }

@@ -133,6 +133,7 @@ static unsigned play(const char* abc, const WaySmf* smf) {
   WayTempoMap* const tempo = way_tempo_map_new(smf);
   Host* const h = host_guide(NULL);
   assert_true(tempo && h);
+  *host_control(h, "learn") = 0; // strokes off the host's beats count at once
   queue(h, "melody", melody, tempo);
   queue(h, "chords", chords, tempo);
   const HostPosition p = host_position_at(0, 60e6 / way_tempo_map_at(tempo, 0));

@@ -136,7 +136,8 @@ static bool read_mark(Session* s, const HostEvent* e, WayMark* out) {
       [WAY_MARK_LANDING] = VOCABULARY "Landing",
       [WAY_MARK_CHANGE] = VOCABULARY "Change",
       [WAY_MARK_TOP] = VOCABULARY "Top",
-      [WAY_MARK_RESOLUTION] = VOCABULARY "Resolution"};
+      [WAY_MARK_RESOLUTION] = VOCABULARY "Resolution",
+      [WAY_MARK_LEARNED] = VOCABULARY "Learned"};
   const LV2_URID type = host_object_type(s->host, e);
   unsigned kind = 0;
   while (kind < WAY_MARK_COUNT && type != host_urid(s->host, types[kind])) ++kind;

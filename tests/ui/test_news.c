@@ -45,7 +45,7 @@ static void test_what_the_guide_says_is_understood(void** state) {
   WayUrids urids;
   Host* const h = talked(&urids);
   const HostEvents* const out = host_events(h, "out");
-  unsigned kinds[4] = {0}, records[WAY_WIRE_COUNT] = {0}, heard = 0;
+  unsigned kinds[8] = {0}, records[WAY_WIRE_COUNT] = {0}, heard = 0;
   for (size_t i = 0; i < out->n; ++i) {
     uint32_t size;
     LV2_Atom* const atom = atom_of(&out->at[i], &size);

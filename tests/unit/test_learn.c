@@ -188,16 +188,17 @@ static void test_other_jumps_are_no_loops(void** state) {
 static void test_keep(void** state) {
   (void)state;
   WayLearn l = rolling_from(0);
-  way_learn_keep(&l, 0);
+  way_learn_keep(&l, true, 0);
   assert_false(l.known); // nothing heard
   play(&l, 0, "CFGA");
-  way_learn_keep(&l, 4 * BAR + BEAT);
-  assert_true(l.known && l.form.kept);
+  way_learn_keep(&l, true, 4 * BAR + BEAT);
+  assert_true(l.known);
   assert_string_equal(letters_of(&l.form), "CFGA");
   play(&l, 4, "DEDEDEDEDEDE"); // comes round, but the other is kept
   assert_string_equal(letters_of(&l.form), "CFGA");
   assert_false(l.agrees);
-  way_learn_keep(&l, 16 * BAR - BEAT); // now this is wanted
+  way_learn_keep(&l, false, 0);
+  way_learn_keep(&l, true, 16 * BAR - BEAT); // now this is wanted
   assert_string_equal(letters_of(&l.form), "CFGADEDEDEDEDEDE");
 }
 
@@ -210,7 +211,7 @@ static void test_forgets_and_recalls(void** state) {
   assert_false(l.known || l.ready || l.agrees);
   way_learn_recall(&l, &form);
   assert_true(way_learn_usable(&l));
-  way_learn_metre(&l, (WayMetre){3, 4}, 0);
+  l.metre = (WayMetre){3, 4};
   assert_false(way_learn_usable(&l));
 }
 
