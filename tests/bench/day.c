@@ -246,6 +246,18 @@ static Host* start(uint32_t seed, Day* d) {
   return h;
 }
 
+/// Hear what the host collected in blocks it ran itself.
+static void hear_host(Day* d) {
+  static const char* const ports[] = {"out", "marks"};
+  for (unsigned i = 0; i < 2; ++i) {
+    HostEvents* const rest = host_events(d->host, ports[i]);
+    for (size_t k = 0; k < rest->n; ++k)
+      if (rest->at[k].type == d->melody.midi)
+        synth_hear(&d->heard[i], rest->at[k].body, rest->at[k].size);
+    host_clear(rest);
+  }
+}
+
 static void fill(Day* d) {
   begin_input(&d->melody);
   begin_input(&d->chords);
@@ -254,6 +266,7 @@ static void fill(Day* d) {
     host_set(d->host, d->host->now, WAY_GUIDE_URI "#chartText", LV2_ATOM__String,
              tunes[rng_below(&d->rng, WAY_COUNT(tunes))]);
     host_run(d->host, 1);
+    hear_host(d);
     d->next_tune = in_seconds(d, 300, 1500);
     begin_input(&d->melody);
     begin_input(&d->chords);
@@ -299,19 +312,12 @@ static double pass(uint32_t seed, int64_t blocks, unsigned which, Day* d) {
 /// End the pass: nothing may sound.
 static void end(Day* d) {
   Host* const h = d->host;
-  host_clear(host_events(h, "out"));
-  host_clear(host_events(h, "marks"));
+  *host_control(h, "click") = 0; // the transport may roll on
   lilv_instance_deactivate(h->instance);
   lilv_instance_activate(h->instance);
   host_run_blocks(h, RATE, FRAMES);
-  static const char* const ports[] = {"out", "marks"};
-  for (unsigned i = 0; i < 2; ++i) {
-    const HostEvents* const rest = host_events(h, ports[i]);
-    for (size_t k = 0; k < rest->n; ++k)
-      if (rest->at[k].type == d->melody.midi)
-        synth_hear(&d->heard[i], rest->at[k].body, rest->at[k].size);
-    if (d->heard[i].total) fail(d, "a note hangs");
-  }
+  hear_host(d);
+  if (d->heard[0].total || d->heard[1].total) fail(d, "a note hangs");
   host_free(h);
 }
 
