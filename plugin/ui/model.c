@@ -48,9 +48,22 @@ void way_model_free(WayModel* m) {
 
 void way_model_scale(WayModel* m, double scale) { m->screen.look.scale = scale; }
 
+/// Show a line, up to where it can be read: whoever wrote it is not trusted.
+static void notify_text(WayModel* m, const char* before, WayText text) {
+  WayOut out = way_out(m->notice, sizeof(m->notice));
+  way_out_str(&out, before);
+  WayCursor c = way_cursor(text);
+  while (way_cursor_peek(&c) != WAY_TEXT_END) {
+    const size_t from = c.byte;
+    const uint32_t code = way_cursor_next(&c);
+    if (code != WAY_TEXT_INVALID && code >= 0x20)
+      way_out_text(&out, (WayText){text.at + from, c.byte - from});
+  }
+  m->notice_new = out.size > 0;
+}
+
 static void notify(WayModel* m, const char* text) {
-  snprintf(m->notice, sizeof(m->notice), "%s", text);
-  m->notice_new = *text != 0;
+  notify_text(m, text, way_text(""));
 }
 
 // ---- News.
@@ -179,7 +192,6 @@ static void take_place(WayModel* m, const WayNews* news, double now) {
 }
 
 void way_model_news(WayModel* m, const WayNews* news, double now) {
-  char text[WAY_MODEL_NOTICE];
   switch (news->kind) {
   case WAY_NEWS_PLACE: take_place(m, news, now); break;
   case WAY_NEWS_CHART_TEXT: take_text(m, &m->chart, news->text); break;
@@ -187,9 +199,7 @@ void way_model_news(WayModel* m, const WayNews* news, double now) {
   case WAY_NEWS_CHART_FILE: break;
   case WAY_NEWS_LOOK: way_choice_read_look(news->text, m->values); break;
   case WAY_NEWS_CHART_MESSAGE:
-    if (!news->text.size) break;
-    snprintf(text, sizeof(text), "Chart: %.*s", (int)news->text.size, news->text.at);
-    notify(m, text);
+    if (news->text.size) notify_text(m, "Chart: ", news->text);
     break;
   }
 }
@@ -585,6 +595,8 @@ static void show_chord(WayModel* m) {
     s->target = m->timeline->spans[0].target;
   }
 }
+
+bool way_model_moves(const WayModel* m) { return m->place.speed > 0 || *m->notice; }
 
 void way_model_update(WayModel* m, double width, double height, double now) {
   WayScreenModel* const s = &m->screen;

@@ -143,6 +143,8 @@ void way_model_control(WayModel* m, WayControl control, float value);
 /// Do what a player asks for, by the layout shown last.
 /// @return Whether that is something here; a key that is nothing may be the host's.
 bool way_model_input(WayModel* m, const WayUiInput* in);
+/// Whether what is shown changes by itself: the place moves, or a notice will go.
+bool way_model_moves(const WayModel* m);
 /// Bring `screen` and the layouts up to date for a size in pixels.
 void way_model_update(WayModel* m, double width, double height, double now);
 

@@ -44,6 +44,8 @@ typedef struct {
   WayModel* model;
   WayPicture picture;
   WayWindow* window;
+  bool stirred;   ///< Something came since the newest frame
+  bool exposed;   ///< All of the window has to be shown anew
   double opened;  ///< When, in seconds; 0 once there is something to paint
   double painted; ///< When the newest frame was
   double asked;   ///< When the guide was asked last
@@ -122,7 +124,8 @@ static bool ask_file(void* to) {
 }
 
 static bool on_input(void* to, const WayUiInput* in) {
-  const Ui* const ui = to;
+  Ui* const ui = to;
+  ui->stirred = true;
   return way_model_input(ui->model, in);
 }
 
@@ -200,6 +203,7 @@ static LV2UI_Handle instantiate(const LV2UI_Descriptor* descriptor,
 static void port_event(LV2UI_Handle handle, uint32_t port, uint32_t size,
                        uint32_t format, const void* buffer) {
   Ui* const ui = handle;
+  ui->stirred = true;
   if (!format && size == sizeof(float)) {
     for (unsigned i = 0; i < WAY_CONTROL_COUNT; ++i)
       if (ports[i] == port)
@@ -221,7 +225,8 @@ static void show(Ui* ui, double now) {
   way_model_update(ui->model, width, height, now);
   const WayViewChanges changes = way_ui_view_paint(&ui->picture, ui->model);
   if (!ui->picture.image) return;
-  if (way_window_take_exposed(ui->window)) {
+  if (ui->exposed) {
+    ui->exposed = false;
     way_window_show(ui->window, ui->picture.image, (WayBox){0, 0, width, height});
     return;
   }
@@ -239,6 +244,9 @@ static int idle(LV2UI_Handle handle) {
     get(ui, ui->urids.screen);
   }
   if (now - ui->painted < FRAME_SECONDS || now - ui->opened < FIRST_SECONDS) return 0;
+  ui->exposed |= way_window_take_exposed(ui->window);
+  if (!ui->stirred && !ui->exposed && !way_model_moves(ui->model)) return 0;
+  ui->stirred = false;
   ui->painted = now;
   show(ui, now);
   return 0;

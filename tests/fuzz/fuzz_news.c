@@ -3,6 +3,7 @@
 #include "../../plugin/ui/view.h"
 #include "quiet_host.h"
 
+#include <glib.h>
 #include <lv2/atom/forge.h>
 
 #include <stdlib.h>
@@ -81,6 +82,7 @@ static void hand_over(WayModel* m, const WayUrids* u, const uint8_t* bytes, size
 
 int LLVMFuzzerTestOneInput(const uint8_t* data, size_t size) {
   LV2_URID_Map map = {NULL, number_of};
+  g_log_set_always_fatal(G_LOG_LEVEL_CRITICAL | G_LOG_LEVEL_WARNING); // bad text
   WayUrids urids;
   LV2_Atom_Forge forge;
   way_urids_init(&urids, &map);

@@ -124,6 +124,46 @@ static void test_keys_turn_choices_and_undo_takes_back(void** state) {
   way_model_free(a.m);
 }
 
+static void test_a_message_is_shown_as_far_as_it_is_text(void** state) {
+  (void)state;
+  Asked a;
+  start(&a, "| D |");
+  const WayNews news = {.kind = WAY_NEWS_CHART_MESSAGE,
+                        .text = way_text("line 1\xC3, a\n\xFF\u266D\xE2\x99")};
+  way_model_news(a.m, &news, 0);
+  way_model_update(a.m, 900, 420, 0);
+  assert_string_equal(a.m->screen.notice, "Chart: line 1, a\u266D");
+  char longest[2 * WAY_MODEL_NOTICE];
+  for (size_t i = 0; i + 2 < sizeof(longest); i += 2) memcpy(longest + i, "\u00E9", 2);
+  const WayNews more = {.kind = WAY_NEWS_CHART_MESSAGE,
+                        .text = {longest, sizeof(longest) - 2}};
+  way_model_news(a.m, &more, 0);
+  way_model_update(a.m, 900, 420, 0);
+  const size_t size = strlen(a.m->screen.notice);
+  assert_true(size > WAY_MODEL_NOTICE - 4);
+  assert_int_equal((unsigned char)a.m->screen.notice[size - 1], 0xA9); // a whole one
+  way_model_free(a.m);
+}
+
+static void test_a_still_model_does_not_move(void** state) {
+  (void)state;
+  Asked a;
+  start(&a, "| D | G |");
+  assert_false(way_model_moves(a.m));
+  WayNews n = place(0, 7680);
+  way_model_news(a.m, &n, 1);
+  assert_true(way_model_moves(a.m));
+  n = place(500, 0);
+  way_model_news(a.m, &n, 2);
+  assert_false(way_model_moves(a.m));
+  key(&a, 'u', false, false); // a notice: nothing to undo
+  assert_true(way_model_moves(a.m));
+  way_model_update(a.m, 900, 420, 3);
+  way_model_update(a.m, 900, 420, 300);
+  assert_false(way_model_moves(a.m));
+  way_model_free(a.m);
+}
+
 static void test_keys_that_are_nothing_are_the_hosts(void** state) {
   (void)state;
   Asked a;
@@ -433,6 +473,8 @@ int main(void) {
   const struct CMUnitTest tests[] = {
       cmocka_unit_test(test_keys_turn_choices_and_undo_takes_back),
       cmocka_unit_test(test_the_guide_brings_the_look_back),
+      cmocka_unit_test(test_a_message_is_shown_as_far_as_it_is_text),
+      cmocka_unit_test(test_a_still_model_does_not_move),
       cmocka_unit_test(test_keys_that_are_nothing_are_the_hosts),
       cmocka_unit_test(test_the_wheel_turns_what_it_is_over),
       cmocka_unit_test(test_a_click_is_the_next_value_and_a_drag_one_step),
