@@ -30,16 +30,16 @@ WayFretLayout way_fret_layout(const WayFretboard* board, WayBox box) {
   const unsigned n = l.board.tuning.n;
   const bool open = l.board.first == l.board.capo;
   const unsigned frets = (unsigned)(l.board.last - l.board.first) + (open ? 0 : 1);
-  // Half a gap stays free above and below; the numbers take most of one more.
-  l.gap = box.height / (n + 0.86);
+  // Open halos reach 0.8 gaps above and below; the numbers stand clear of them.
+  l.gap = box.height / (n + 1.02);
   const double share = OPEN_COLUMN * box.width / (frets + OPEN_COLUMN);
   l.open = open ? least(share, OPEN_MOST * l.gap) : 0;
   l.cell = (box.width - l.open) / frets;
-  l.strings = (WayBox){box.x + (l.board.left ? 0 : l.open), box.y + 0.64 * l.gap,
+  l.strings = (WayBox){box.x + (l.board.left ? 0 : l.open), box.y + 0.72 * l.gap,
                        frets * l.cell, (n - 1) * l.gap};
   l.radius = least(SIGN_GAP * l.gap, SIGN_CELL * l.cell);
   l.number = least(0.46 * l.gap, 0.6 * l.cell);
-  l.number_y = way_box_bottom(l.strings) + 0.89 * l.gap;
+  l.number_y = way_box_bottom(l.strings) + 1.04 * l.gap;
   return l;
 }
 

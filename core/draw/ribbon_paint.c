@@ -35,7 +35,7 @@ static void paint_marker(cairo_t* cr, const WayRibbonLayout* l, const WayTheme* 
                          const WayTimeline* t, WayTick tick) {
   const WayRibbonPoint p = way_ribbon_point(l, t, tick);
   if (!p.shown) return;
-  const double x = round(p.x), up = 0.95 * l->token;
+  const double x = round(p.x), up = 0.8 * l->token;
   way_chip_source(cr, theme->ink);
   cairo_set_line_width(cr, HEAVY * l->token * theme->weight);
   cairo_set_line_cap(cr, CAIRO_LINE_CAP_ROUND);
@@ -121,7 +121,7 @@ static double paint_chord(cairo_t* cr, const WayRibbonLayout* l, const WayTheme*
   if (x + wants + gap > p.right) x = p.right - gap - wants;
   if (x < p.free + gap) x = p.free + gap;
   style.most = p.right - gap - x;
-  way_chip_source(cr, p.goes_on ? theme->soft : theme->ink);
+  way_chip_source(cr, p.goes_on && !p.now ? theme->soft : theme->ink);
   const double end = x + way_label_symbol(cr, x, p.y - l->symbol_up, &style, text);
   if (!(l->numeral > 0) || p.goes_on) return end;
   out = way_out(text, sizeof(text));
@@ -186,15 +186,14 @@ static void paint_token(cairo_t* cr, const WayRibbonLayout* l, const WayTheme* t
 void way_ribbon_paint(cairo_t* cr, const WayRibbonLayout* l, const WayTheme* theme,
                       const WayTimeline* t, WayTick tick, bool rolling,
                       const WayLandingToken* landings, unsigned n_landings) {
-  uint32_t now = UINT32_MAX;
-  if (tick >= 0) {
-    const WayPlace place = way_timeline_at(t, tick);
-    now = place.span;
-    paint_here(cr, l, theme, place.bar);
-  }
+  const WayPlace place = way_timeline_at(t, tick < 0 ? 0 : tick);
+  if (tick >= 0) paint_here(cr, l, theme, place.bar);
   for (uint32_t r = 0; r < l->n; ++r) {
+    const WayRibbonRow* const row = &l->rows[r];
+    const bool here =
+        tick >= 0 && place.bar >= row->bar && place.bar - row->bar < row->n;
     paint_line(cr, l, theme, t, r);
-    paint_row(cr, l, theme, t, r, now);
+    paint_row(cr, l, theme, t, r, here ? place.span : UINT32_MAX);
   }
   if (tick >= 0) paint_way(cr, l, theme, t, tick, rolling);
   for (unsigned i = 0; i < n_landings; ++i)
