@@ -1,7 +1,8 @@
 // A day of practice with the plug-in, in blocks of 64 frames: `day [HOURS [SEED
 // [PASSES]]]`, 24 hours if not given.  A player's phrases, bends, pedal and rests over
 // a rolling, looping, stopping transport, a chord track now and then, knobs that turn,
-// charts that change.  No note may hang and no event lie outside its block.
+// charts that change, forms that are learned.  No note may hang and no event lie
+// outside its block.
 //
 // The same day is played more than once.  A block that was slow each time is slow; one
 // that was slow once was interrupted by the machine, so a block counts with the least
@@ -25,6 +26,7 @@
 #define RATE 48000
 #define FRAMES 64
 #define PERIOD_NS (1e9 * FRAMES / RATE)
+#define LOOP_MAX 32     ///< Bars of the chord track's loops
 #define HELD_MAX 8      ///< Notes the player holds at once
 #define SLOW_NS 1500.0  ///< Blocks slower than that are looked at in every pass
 #define SLOW_MAX 400000 ///< Of these in the first pass at the most
@@ -37,6 +39,7 @@ static const char* const tunes[] = {
     "/ "
     "/ E7 | Am |\n",
     "title: Rope Walk\nkey: Bb major\ntime: 3/4\n| Bbmaj7 | Gm7 | Cm9 | F7alt |\n",
+    "", // the chord track alone, whose form is learned
 };
 
 /// An input being filled.
@@ -59,6 +62,8 @@ typedef struct {
   int64_t next_note, next_chord, next_turn, next_tune;
   uint8_t pitch;
   uint8_t chord[3];
+  uint8_t loop[LOOP_MAX][3]; ///< The chord track's, by bar
+  unsigned loop_bars;
   bool chord_held;
   struct {
     int64_t end;
@@ -153,18 +158,29 @@ static void play_note(Day* d) {
   d->next_note = d->frame + (int64_t)(length + breath);
 }
 
-/// A triad on the chord track, for half of the time.
+/// Another loop of chords.
+static void draw_loop(Day* d) {
+  static const uint8_t shapes[][3] = {{0, 4, 7}, {0, 3, 7}, {0, 4, 10}};
+  d->loop_bars = 2 + rng_below(&d->rng, LOOP_MAX - 1);
+  for (unsigned i = 0; i < d->loop_bars; ++i) {
+    const unsigned root = 40 + rng_below(&d->rng, 12), shape = rng_below(&d->rng, 3);
+    for (unsigned k = 0; k < 3; ++k) d->loop[i][k] = (uint8_t)(root + shapes[shape][k]);
+  }
+}
+
+/// A triad a bar on the chord track for half of the time: loops, not always as before.
 static void play_chord(Day* d) {
   for (unsigned k = 0; d->chord_held && k < 3; ++k)
     add_midi(d, &d->chords, 0x80, d->chord[k], 64, 0);
   d->chord_held = (d->frame / (int64_t)RATE / 600) % 2;
-  static const uint8_t shapes[][3] = {{0, 4, 7}, {0, 3, 7}, {0, 4, 10}};
-  const unsigned root = 40 + rng_below(&d->rng, 12), shape = rng_below(&d->rng, 3);
-  for (unsigned k = 0; d->chord_held && k < 3; ++k) {
-    d->chord[k] = (uint8_t)(root + shapes[shape][k]);
+  if (!d->loop_bars || !rng_below(&d->rng, 150)) draw_loop(d);
+  const unsigned bar = rng_below(&d->rng, 40) ? (unsigned)(d->beat / 4) : d->rng;
+  memcpy(d->chord, d->loop[bar % d->loop_bars], sizeof(d->chord));
+  for (unsigned k = 0; d->chord_held && k < 3; ++k)
     add_midi(d, &d->chords, 0x90, d->chord[k], 80, k);
-  }
-  d->next_chord = d->frame + (int64_t)(4 * 60.0 * RATE / d->bpm);
+  const double left = 4 - fmod(d->beat, 4); // beats to the bar line, or a bar
+  d->next_chord =
+      d->frame + (int64_t)((left < 0.1 ? 4 + left : left) * 60.0 * RATE / d->bpm);
 }
 
 /// Turn a knob, or the whole desk back to its defaults.
@@ -233,7 +249,8 @@ static void fail(const Day* d, const char* what) {
 }
 
 static Host* start(uint32_t seed, Day* d) {
-  Host* const h = host_guide(NULL);
+  const HostOptions options = {.threaded = true}; // work is not the block's
+  Host* const h = host_guide(&options);
   if (!h) exit(1);
   host_chart(h, tunes[0]); // connects the ports, too
   *d = (Day){.host = h, .rng = seed * 2654435761u | 1, .bpm = 92.037, .pitch = 64};
@@ -266,6 +283,7 @@ static void fill(Day* d) {
     host_set(d->host, d->host->now, WAY_GUIDE_URI "#chartText", LV2_ATOM__String,
              tunes[rng_below(&d->rng, WAY_COUNT(tunes))]);
     host_run(d->host, 1);
+    host_settle(d->host);
     hear_host(d);
     d->next_tune = in_seconds(d, 300, 1500);
     begin_input(&d->melody);
@@ -293,6 +311,8 @@ static double pass(uint32_t seed, int64_t blocks, unsigned which, Day* d) {
     lilv_instance_run(h->instance, FRAMES);
     const double took = now_ns() - before;
     sum += took;
+    host_settle(h);
+    host_answer(h);
     if (!which && took > SLOW_NS && n_slow < SLOW_MAX) {
       slow[n_slow].block = block;
       slow[n_slow++].least = took;

@@ -428,7 +428,7 @@ static void collect_output(Host* h, uint32_t port) {
            e->body.size);
 }
 
-static void answer(Host* h) {
+void host_answer(Host* h) {
   HostJob* job;
   for (;;) {
     pthread_mutex_lock(&h->lock);
@@ -484,7 +484,7 @@ void host_run(Host* h, uint32_t n_frames) {
     check_canary(h, i);
     collect_output(h, i);
   }
-  answer(h);
+  host_answer(h);
   h->now += n_frames;
 }
 

@@ -142,6 +142,8 @@ void host_run(Host* h, uint32_t n_frames);
 void host_run_blocks(Host* h, int64_t n_frames, uint32_t block);
 /// Wait until the worker has nothing to do.
 void host_settle(Host* h);
+/// Hand over what the worker answered; host_run() does.
+void host_answer(Host* h);
 /// What the plug-in saves, without ports; for lilv_state_free().
 LilvState* host_save(Host* h);
 /// Let it restore a state; ports stay as they are.
