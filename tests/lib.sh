@@ -2,7 +2,7 @@
 # shellcheck shell=sh
 
 packages_build="gcc libc6-dev meson ninja-build pkg-config lv2-dev liblilv-dev libjansson-dev libcairo2-dev libpango1.0-dev fonts-dejavu-core libx11-dev libsqlite3-dev"
-packages_test="libcmocka-dev python3 lilv-utils sordi midicsv python3-mido abcmidi binutils xvfb"
+packages_test="libcmocka-dev python3 lilv-utils sordi midicsv python3-mido abcmidi binutils xvfb fluidsynth timgm6mb-soundfont sox poppler-utils librsvg2-bin"
 packages_hosts="jackd2 libjack-jackd2-dev jalv ardour lv2-examples imagemagick xdotool"
 
 # need PACKAGE...: install those that are missing; ends the script if that cannot be done.
