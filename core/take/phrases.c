@@ -15,10 +15,10 @@ enum {
 };
 
 // Weights of docs/review.md, in units of the logarithm of a rest.
-#define WEIGHT_STEP 0.25F // of the time from onset to onset, beside a rest
+#define WEIGHT_STEP 0.3F  // of the time from onset to onset, beside a rest
 #define WEIGHT_LEAP 0.03F // a semitone
 #define STEPS 3.0F        // semitones that are no leap
-#define WEIGHT_PLACE 0.05F
+#define WEIGHT_PLACE 0.1F
 #define WEIGHT_HEAD 0.2F
 #define WEIGHT_LONG 0.01F
 #define FLOOR (-0.7F) // weaker candidates are not considered
