@@ -9,6 +9,8 @@
 #include <math.h>
 #include <string.h>
 
+#define NOTICE_LEAST 0.75 // of its size: a longer notice is cut
+
 /// What every region's painter gets.
 typedef struct {
   cairo_t* cr;
@@ -143,9 +145,11 @@ static void paint_item(const Scene* s, uint32_t i) {
 static void paint_items(const Scene* s, WayBox box) {
   if (s->m->notice && *s->m->notice) {
     way_chip_source(s->cr, s->theme->ink);
-    way_label_cut(s->cr, box.x, box.y + box.height / 2,
-                  &(WayLabelStyle){s->l->unit, false, WAY_ALIGN_LEFT, box.width},
-                  s->m->notice);
+    WayLabelStyle style = {s->l->unit, false, WAY_ALIGN_LEFT, 0};
+    const double fits = box.width / way_label_width(s->cr, &style, s->m->notice);
+    style.size *= fmin(1, fmax(fits, NOTICE_LEAST));
+    style.most = box.width;
+    way_label_cut(s->cr, box.x, box.y + box.height / 2, &style, s->m->notice);
     return;
   }
   for (uint32_t i = 0; i < s->m->n_items; ++i) paint_item(s, i);

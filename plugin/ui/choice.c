@@ -93,9 +93,14 @@ float way_choice_clamped(WayChoiceId id, float value) {
   return value < most_of(id) ? value : most_of(id);
 }
 
+/// How many values there are.
+static int count_of(WayChoiceId id) {
+  return (int)lrintf((most_of(id) - choices[id].least) / choices[id].step) + 1;
+}
+
 float way_choice_moved(WayChoiceId id, float value, int steps) {
   const WayChoice* const c = &choices[id];
-  const int n = (int)lrintf((most_of(id) - c->least) / c->step) + 1;
+  const int n = count_of(id);
   const int from = (int)lrintf((way_choice_clamped(id, value) - c->least) / c->step);
   int to = from + steps % n;
   if (goes_round(id))
@@ -162,6 +167,24 @@ void way_choice_look(const float values[WAY_CHOICE_COUNT], WayScreenLook* look) 
   look->keys.high = moved_key(keys.high, v[WAY_CHOICE_OCTAVE]);
 }
 
+// ---- Stages of practice.
+
+float way_choice_of_stage(unsigned stage, WayChoiceId id, float now) {
+  // presets/*.ttl, which a test compares.
+  static const struct {
+    float handling, held, early;
+  } stages[WAY_STAGES] = {{0, 0, 0}, {0, 0, 0},    {1, 0, 0},     {0, 0, 0},
+                          {0, 1, 0}, {0, 0, 0.5f}, {0, 0, 0.25f}, {0, 0, 0.25f}};
+  switch (id) {
+  case WAY_CHOICE_HANDLING: return stages[stage].handling;
+  case WAY_CHOICE_MATERIAL: return (float)way_stage(stage)->material;
+  case WAY_CHOICE_SNAP: return 0;
+  case WAY_CHOICE_HELD: return stages[stage].held;
+  case WAY_CHOICE_EARLY: return stages[stage].early;
+  default: return now;
+  }
+}
+
 // ---- The look as text.
 
 void way_choice_write_look(const float values[WAY_CHOICE_COUNT], WayOut* out) {
@@ -178,9 +201,10 @@ void way_choice_write_look(const float values[WAY_CHOICE_COUNT], WayOut* out) {
 
 /// The value that is written so; `otherwise` if none is.
 static float value_of(WayChoiceId id, WayText text, float otherwise) {
-  const WayChoice* const c = &choices[id];
   char written[WAY_CHOICE_TEXT_MAX];
-  for (float v = c->least; v <= most_of(id); v += c->step) {
+  const int n = count_of(id);
+  for (int i = 0; i < n; ++i) {
+    const float v = choices[id].least + (float)i * choices[id].step;
     WayOut out = way_out(written, sizeof(written));
     way_choice_write(id, v, &out);
     if (way_text_is(text, written)) return v;

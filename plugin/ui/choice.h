@@ -5,6 +5,7 @@
 #include "../ports.h"
 #include "base/text.h"
 #include "draw/screen.h"
+#include "draw/sheet_stage.h"
 
 /// The choices: first those that are controls of the guide, then those of the look.
 typedef enum {
@@ -62,6 +63,9 @@ float way_choice_moved(WayChoiceId id, float value, int steps);
 float way_choice_clamped(WayChoiceId id, float value);
 /// Write a value as it stands on the screen.
 void way_choice_write(WayChoiceId id, float value, WayOut* out);
+/// What a stage of practice (0..#WAY_STAGES - 1) sets a choice to, as its preset does;
+/// `now` for one that it leaves alone.
+float way_choice_of_stage(unsigned stage, WayChoiceId id, float now);
 /// Let the look follow the values of all choices.  The best hand position is shown as
 /// all frets: it is for who knows the chart (way_screen_hand()).
 void way_choice_look(const float values[WAY_CHOICE_COUNT], WayScreenLook* look);

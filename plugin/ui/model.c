@@ -211,7 +211,7 @@ void way_model_control(WayModel* m, WayControl control, float value) {
 
 // ---- Choices and undo.
 
-static void remember(WayModel* m, WayChoiceId id, float value, char* chart) {
+static WayModelStep* remember(WayModel* m, WayChoiceId id, float value, char* chart) {
   if (m->n_undo == WAY_MODEL_UNDO) {
     free(m->undo[0].chart);
     --m->n_undo;
@@ -220,7 +220,9 @@ static void remember(WayModel* m, WayChoiceId id, float value, char* chart) {
   WayModelStep* const s = &m->undo[m->n_undo++];
   s->choice = id;
   s->value = value;
+  s->joined = false;
   s->chart = chart;
+  return s;
 }
 
 /// Let the guide keep the look.
@@ -250,18 +252,41 @@ static void step_choice(WayModel* m, WayChoiceId id, int steps) {
   choose(m, id, way_choice_moved(id, m->values[id], steps));
 }
 
+/// Use a stage of practice: one step to take back.
+static void use_stage(WayModel* m, unsigned stage) {
+  bool joined = false;
+  for (unsigned i = 0; i < WAY_CHOICE_COUNT; ++i) {
+    const float now = m->values[i];
+    const float value = way_choice_of_stage(stage, (WayChoiceId)i, now);
+    if (value >= now && value <= now) continue;
+    remember(m, (WayChoiceId)i, now, NULL)->joined = joined;
+    use_value(m, (WayChoiceId)i, value);
+    joined = true;
+  }
+  char name[64];
+  snprintf(name, sizeof(name), "%s. ", way_stage(stage)->name);
+  notify_text(m, name, way_text(way_stage(stage)->words));
+}
+
+static void take_step_back(WayModel* m, const WayModelStep* s) {
+  if (s->choice != WAY_CHOICE_COUNT) {
+    use_value(m, s->choice, s->value);
+    return;
+  }
+  m->host.set_text(m->host.to, WAY_MODEL_CHART, way_text(s->chart));
+  free(s->chart);
+}
+
 static void take_back(WayModel* m) {
   if (!m->n_undo) {
     notify(m, "Nothing to undo");
     return;
   }
-  const WayModelStep s = m->undo[--m->n_undo];
-  if (s.choice != WAY_CHOICE_COUNT) {
-    use_value(m, s.choice, s.value);
-    return;
-  }
-  m->host.set_text(m->host.to, WAY_MODEL_CHART, way_text(s.chart));
-  free(s.chart);
+  WayModelStep s;
+  do {
+    s = m->undo[--m->n_undo];
+    take_step_back(m, &s);
+  } while (s.joined && m->n_undo);
 }
 
 // ---- The line.
@@ -379,6 +404,10 @@ static bool screen_key(WayModel* m, const WayUiInput* in) {
   if (id != WAY_CHOICE_COUNT) {
     m->focus = id;
     step_choice(m, id, key >= 'a' ? 1 : -1);
+    return true;
+  }
+  if (key >= '1' && key < '1' + WAY_STAGES) {
+    use_stage(m, key - '1');
     return true;
   }
   switch (key) {

@@ -83,6 +83,7 @@ typedef struct {
 typedef struct {
   WayChoiceId choice; ///< #WAY_CHOICE_COUNT: the chart
   float value;        ///< Before it
+  bool joined;        ///< Taken back together with the step before it
   char* chart;        ///< Likewise, owned
 } WayModelStep;
 

@@ -14,7 +14,7 @@ typedef enum {
 } WayOver;
 
 /// Keys that are no choice: in the list behind the choices.
-#define WAY_HELP_LINES 6u
+#define WAY_HELP_LINES 7u
 
 /// Where everything stands.
 typedef struct {

@@ -39,6 +39,7 @@ static const struct {
 } help_lines[WAY_HELP_LINES] = {
     {"Tab  \u2190 \u2192", "go from choice to choice"},
     {"\u2191 \u2193  wheel  drag", "change it; a capital letter goes back"},
+    {"1 \u2013 8", "a stage of practice, with what to listen for"},
     {"Enter  /", "type or paste a chart"},
     {"p", "open a chart file"},
     {"u", "undo"},

@@ -65,9 +65,9 @@ def plays_in_its_window():
             with open(path, "w", encoding="ascii") as f:
                 for frame, message in take.sorted("melody"):
                     f.write(f"{frame} {message.hex(' ')}\n")
-            with display.running([player, "-w", "-m", "4/4", "-t", "0:120", "-p",
-                          f"plug:melody:{path}", "-l", str(12 * takes.RATE)], env,
-                         subprocess.DEVNULL):
+            play = [player, "-w", "-m", "4/4", "-t", "0:120", "-p",
+                    f"plug:melody:{path}", "-l", str(12 * takes.RATE)]
+            with display.running(play, env, subprocess.DEVNULL):
                 time.sleep(7)
                 during = display.picture(env, SIZE, "jalv-playing.png")
                 time.sleep(0.5)
@@ -83,8 +83,8 @@ def comes_back_as_it_was_left():
     """The look of a saved state, which another process wrote."""
     with tempfile.TemporaryDirectory() as folder:
         with host(folder, takes.CHART, "theme: light; instrument: keyboard") as env:
-            there = display.colours(display.picture(env, SIZE, "jalv-look.png"))
-            assert there.get(LIGHT, 0) > 200000, sorted(there.values())[-3:]
+            display.wait_for("the light theme", 20, lambda: display.colours(
+                display.picture(env, SIZE, "jalv-look.png")).get(LIGHT, 0) > 200000)
 
 
 if not player or not all(map(shutil.which, TOOLS)):

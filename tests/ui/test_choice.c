@@ -4,6 +4,10 @@
 #include "host.h"
 #include "rng.h"
 
+#include <glob.h>
+#include <stdio.h>
+#include <stdlib.h>
+
 #include <ctype.h>
 
 static const char* const symbols[WAY_CONTROL_COUNT] = {
@@ -155,12 +159,54 @@ static void test_what_a_look_does_not_say_stays(void** state) {
   assert_float_equal(values[WAY_CHOICE_HANDLING], 0, 0); // no part of the look
 }
 
+/// The value of a port in a preset, as Turtle.
+static float preset_value(const char* text, const char* symbol) {
+  char name[64];
+  snprintf(name, sizeof(name), "lv2:symbol \"%s\"", symbol);
+  const char* at = strstr(text, name);
+  assert_non_null(at);
+  at = strstr(at, "pset:value ");
+  assert_non_null(at);
+  return strtof(at + strlen("pset:value "), NULL);
+}
+
+// Stages set what the presets of their names set.
+static void test_stages_are_the_presets(void** state) {
+  (void)state;
+  static const struct {
+    WayChoiceId id;
+    const char* symbol;
+  } set[] = {{WAY_CHOICE_HANDLING, "handling"},
+             {WAY_CHOICE_MATERIAL, "material"},
+             {WAY_CHOICE_SNAP, "snap"},
+             {WAY_CHOICE_HELD, "held"},
+             {WAY_CHOICE_EARLY, "early"}};
+  for (unsigned stage = 0; stage < WAY_STAGES; ++stage) {
+    char pattern[512], text[4096];
+    glob_t found;
+    snprintf(pattern, sizeof(pattern), PRESETS "/%u-*.ttl", stage + 1);
+    assert_int_equal(glob(pattern, 0, NULL, &found), 0);
+    assert_int_equal(found.gl_pathc, 1);
+    FILE* const f = fopen(found.gl_pathv[0], "r");
+    assert_non_null(f);
+    text[fread(text, 1, sizeof(text) - 1, f)] = 0;
+    fclose(f);
+    globfree(&found);
+    assert_non_null(strstr(text, way_stage(stage)->name));
+    for (size_t i = 0; i < WAY_COUNT(set); ++i)
+      assert_float_equal(way_choice_of_stage(stage, set[i].id, -1),
+                         preset_value(text, set[i].symbol), 0);
+    assert_float_equal(way_choice_of_stage(stage, WAY_CHOICE_CLICK, -1), -1, 0);
+  }
+}
+
 int main(void) {
   const struct CMUnitTest tests[] = {
       cmocka_unit_test(test_controls_are_as_hosts_know_them),
       cmocka_unit_test(test_every_choice_has_a_key_of_its_own),
       cmocka_unit_test(test_steps_reach_every_value_and_no_other),
       cmocka_unit_test(test_a_position_of_the_hand_fills_the_view),
+      cmocka_unit_test(test_stages_are_the_presets),
       cmocka_unit_test(test_the_look_comes_back_from_its_text),
       cmocka_unit_test(test_what_a_look_does_not_say_stays),
   };

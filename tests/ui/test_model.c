@@ -124,6 +124,28 @@ static void test_keys_turn_choices_and_undo_takes_back(void** state) {
   way_model_free(a.m);
 }
 
+static void test_a_stage_is_one_step(void** state) {
+  (void)state;
+  Asked a;
+  start(&a, "| D | G |");
+  key(&a, 'm', false, false);
+  key(&a, '5', false, false);
+  assert_float_equal(a.m->values[WAY_CHOICE_MATERIAL], WAY_MATERIAL_CHORD_SCALE, 0);
+  assert_float_equal(a.m->values[WAY_CHOICE_HELD], 1, 0);
+  assert_non_null(strstr(a.m->screen.notice, "5 Turn with the chord. "));
+  const unsigned writes = a.writes;
+  assert_int_equal(writes, 3); // only what it changes
+  key(&a, '5', false, false);
+  assert_int_equal(a.writes, writes);
+  key(&a, 'u', false, false);
+  assert_float_equal(a.m->values[WAY_CHOICE_MATERIAL], WAY_MATERIAL_ALL, 0);
+  assert_float_equal(a.m->values[WAY_CHOICE_HELD], 0, 0);
+  key(&a, 'u', false, false);
+  assert_float_equal(a.m->values[WAY_CHOICE_MATERIAL], WAY_MATERIAL_CHORD_SCALE, 0);
+  assert_int_equal(a.m->n_undo, 0);
+  way_model_free(a.m);
+}
+
 static void test_a_message_is_shown_as_far_as_it_is_text(void** state) {
   (void)state;
   Asked a;
@@ -473,6 +495,7 @@ int main(void) {
   const struct CMUnitTest tests[] = {
       cmocka_unit_test(test_keys_turn_choices_and_undo_takes_back),
       cmocka_unit_test(test_the_guide_brings_the_look_back),
+      cmocka_unit_test(test_a_stage_is_one_step),
       cmocka_unit_test(test_a_message_is_shown_as_far_as_it_is_text),
       cmocka_unit_test(test_a_still_model_does_not_move),
       cmocka_unit_test(test_keys_that_are_nothing_are_the_hosts),
