@@ -18,10 +18,10 @@ void* way_big_resize(void* at, size_t size) {
   void* const out = resize(at, size);
 #ifdef MADV_HUGEPAGE
   // The first touch of each page costs more than all that a review does with it.
-  const uintptr_t from = ((uintptr_t)out + LARGE_PAGE - 1) & ~(LARGE_PAGE - 1);
-  const uintptr_t end = ((uintptr_t)out + size) & ~(LARGE_PAGE - 1);
-  if (out && from < end) // a hint: it does not matter if it is not taken
-    (void)madvise((void*)from, end - from, MADV_HUGEPAGE);
+  const size_t before = -(uintptr_t)out & (LARGE_PAGE - 1); // bytes to the first one
+  if (out && size >= before + LARGE_PAGE) // a hint: no matter if it is not taken
+    (void)madvise((char*)out + before, (size - before) & ~(LARGE_PAGE - 1),
+                  MADV_HUGEPAGE);
 #endif
   return out;
 }
