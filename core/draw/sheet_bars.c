@@ -13,6 +13,7 @@
 #define PAD 6.0    // between a stroke and what follows
 #define GAP 7.0    // between chords
 #define TARGET 15.0
+#define NAME_LINES 3u // of a section's long name
 
 /// One bar on the page.
 typedef struct {
@@ -185,13 +186,24 @@ static void chords(const WaySheetPen* pen, const Place* p, const Chords* all,
 /// The section's name, and its key and metre where they are its own.
 static void gutter(const WaySheetPen* pen, const WayChartSection* section, double x,
                    double y, double width) {
-  char text[64];
-  const double size = strlen(section->name) > WAY_SHEET_SHORT ? 9.5 : 14;
+  char text[WAY_NAME_MAX + 1];
+  const bool brief = strlen(section->name) <= WAY_SHEET_SHORT;
   const WayLabelStyle small = {7, false, WAY_ALIGN_LEFT, width - 6};
-  way_sheet_label(pen, x, y, pen->theme.ink,
-                  &(WayLabelStyle){size, true, WAY_ALIGN_LEFT, width - 8},
-                  section->name);
-  double down = y + 12;
+  WayLabelStyle style = {brief ? 14 : 9.5, true, WAY_ALIGN_LEFT, width - 8};
+  WayText lines[NAME_LINES] = {way_text(section->name)};
+  unsigned n = 1;
+  if (!brief && way_label_width(pen->cr, &(WayLabelStyle){9.5, true, WAY_ALIGN_LEFT, 0},
+                                section->name) > 1.1 * (width - 8)) {
+    style.size = 8;
+    n = way_sheet_wrap(section->name, 1.2 * style.size, width - 8, NAME_LINES, lines);
+  }
+  double down = y - (n - 1) * 4.5;
+  for (unsigned i = 0; i < n; ++i, down += 9) {
+    WayOut out = way_out(text, sizeof(text));
+    way_out_text(&out, lines[i]);
+    way_sheet_label(pen, x, down, pen->theme.ink, &style, text);
+  }
+  down += 3;
   if (section->key_given) {
     WayOut out = way_out(text, sizeof(text));
     way_sheet_key(section->key, &out);

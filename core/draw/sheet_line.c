@@ -11,6 +11,7 @@
 #define LEAD 15.0 // between a bar line and the first note
 #define TAIL 4.0
 #define GAP 5.0            // between symbols
+#define NAME 8.0           // size of a long name of a section
 #define NOTE (2.6 * SPACE) // least distance from note to note
 #define PIECES_MAX (WAY_CHART_SHARES_MAX + 1)
 
@@ -193,9 +194,16 @@ static double paint_front(const Row* r, double x) {
 static void paint_section(const Row* r, double x, double room) {
   const WayTimeline* const t = r->s->form;
   const WaySection* const section = &t->sections[t->bars[r->first].section];
-  if (section->first_bar == r->first)
-    way_sheet_label(r->pen, x, r->top + SYMBOLS, r->pen->theme.soft,
-                    &(WayLabelStyle){10, true, WAY_ALIGN_LEFT, room}, section->name);
+  if (section->first_bar != r->first) return;
+  char text[WAY_NAME_MAX + 4];
+  WayOut out = way_out(text, sizeof(text));
+  WayText lines[2];
+  const unsigned n = way_sheet_wrap(section->name, 1.15 * NAME, room, 2, lines);
+  if (n) way_out_text(&out, lines[0]);
+  if (n > 1) way_out_str(&out, "\u2026");
+  way_sheet_label(r->pen, x, r->top + SYMBOLS, r->pen->theme.soft,
+                  &(WayLabelStyle){n > 1 ? NAME : 10, true, WAY_ALIGN_LEFT, room - 4},
+                  text);
 }
 
 /// Share the row among its bars and place their chords.

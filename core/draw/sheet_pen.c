@@ -81,6 +81,8 @@ unsigned way_sheet_wrap(const char* text, double size, double width, unsigned mo
     size_t end = room;
     while (end && rest.at[end] != ' ') --end;
     if (!end) end = room; // a word longer than the line
+    while (end < rest.size && ((uint8_t)rest.at[end] & 0xC0) == 0x80)
+      ++end; // not within a letter
     lines[n++] = (WayText){rest.at, end};
     rest = way_text_trim((WayText){rest.at + end, rest.size - end});
   }
