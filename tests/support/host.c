@@ -524,3 +524,14 @@ LilvState* host_save(Host* h) {
 void host_restore(Host* h, const LilvState* s) {
   lilv_state_restore(s, h->instance, no_ports, NULL, 0, h->features);
 }
+
+void host_carry(Host* from, Host* to) {
+  LilvState* const saved = host_save(from);
+  char* const text = lilv_state_to_string(from->world, &from->map, &from->unmap, saved,
+                                          "urn:test:state", NULL);
+  LilvState* const loaded = lilv_state_new_from_string(to->world, &to->map, text);
+  host_restore(to, loaded);
+  free(text);
+  lilv_state_free(loaded);
+  lilv_state_free(saved);
+}

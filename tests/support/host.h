@@ -146,6 +146,8 @@ void host_settle(Host* h);
 void host_answer(Host* h);
 /// What the plug-in saves, without ports; for lilv_state_free().
 LilvState* host_save(Host* h);
+/// Restore in one host what another saves, by way of text, as if in another process.
+void host_carry(Host* from, Host* to);
 /// Let it restore a state; ports stay as they are.
 void host_restore(Host* h, const LilvState* s);
 /// Give a chart as text and run until it is in use.
