@@ -332,7 +332,9 @@ static double pass(uint32_t seed, int64_t blocks, unsigned which, Day* d) {
 /// End the pass: nothing may sound.
 static void end(Day* d) {
   Host* const h = d->host;
-  *host_control(h, "click") = 0; // the transport may roll on
+  HostPosition stopped = host_position_at(0, 120);
+  stopped.speed = 0;
+  host_position(h, h->now, &stopped);
   lilv_instance_deactivate(h->instance);
   lilv_instance_activate(h->instance);
   host_run_blocks(h, RATE, FRAMES);
