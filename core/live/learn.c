@@ -29,12 +29,15 @@ static uint32_t longest(const WayLearn* l) {
 
 static int64_t floor_div(int64_t a, int64_t b) { return a / b - (a % b < 0); }
 
-/// A beat of the music, in the ring.
-static uint8_t* cell(WayLearn* l, int64_t beat) {
-  return &l->beats[beat % (int64_t)(room(l) * beats_in_bar(l))];
+/// The beats of a bar, in the ring.
+static uint8_t* bar_at(WayLearn* l, int64_t bar) {
+  return &l->beats[(uint64_t)bar % room(l) * beats_in_bar(l)];
 }
-static uint8_t id_at(const WayLearn* l, int64_t beat) {
-  return l->beats[beat % (int64_t)(room(l) * beats_in_bar(l))] & ID;
+static const uint8_t* heard_bar(const WayLearn* l, int64_t bar) {
+  return &l->beats[(uint64_t)bar % room(l) * beats_in_bar(l)];
+}
+static uint8_t* cell(WayLearn* l, int64_t beat) {
+  return bar_at(l, beat / beats_in_bar(l)) + beat % beats_in_bar(l);
 }
 
 /// The beat a chord belongs to that began at `tick`.
@@ -96,16 +99,15 @@ static void fill(WayLearn* l, int64_t end) {
   for (; l->filled < end; ++l->filled) *cell(l, l->filled) = l->now;
 }
 
-/// Count how a beat and the same one of a later bar agree.
+/// Count how the beats of a bar and those of a later one agree.
 static void count(WayLearn* l, uint32_t period, int64_t bar, bool add) {
   unsigned arrivals = 0, again = 0;
-  int64_t from = bar * beats_in_bar(l);
-  for (unsigned i = 0; i < beats_in_bar(l); ++i, ++from) {
-    const uint8_t a = *cell(l, from);
-    const uint8_t b = *cell(l, from + (int64_t)(period * beats_in_bar(l)));
-    if (!((a | b) & ARRIVES)) continue;
-    ++arrivals;
-    again += !((a ^ b) & ID) && (!((a ^ b) & ARRIVES) || a & UNSURE);
+  const uint8_t *const from = heard_bar(l, bar), *const to = heard_bar(l, bar + period);
+  for (unsigned i = 0; i < beats_in_bar(l); ++i) {
+    const unsigned a = from[i], differ = a ^ to[i];
+    const unsigned here = (a | to[i]) >> 7, sure = (differ & ~a << 1) >> 7;
+    arrivals += here;
+    again += here & !(differ & ID) & !sure;
   }
   l->arrivals[period] = (uint16_t)(l->arrivals[period] + (add ? arrivals : -arrivals));
   l->again[period] = (uint16_t)(l->again[period] + (add ? again : -again));
@@ -121,13 +123,15 @@ static void drop_bar(WayLearn* l) {
 }
 
 static void close_bar(WayLearn* l, int64_t bar) {
-  const int64_t from = bar * beats_in_bar(l);
+  uint8_t* const beats = bar_at(l, bar);
+  const bool begins = !l->n;
+  uint8_t before = begins ? 0 : heard_bar(l, bar - 1)[beats_in_bar(l) - 1] & ID;
   for (unsigned i = 0; i < beats_in_bar(l); ++i) {
-    const bool begins = !l->n && !i;
-    const uint8_t id = id_at(l, from + i);
-    const bool arrives = begins || id != id_at(l, from + i - 1);
-    *cell(l, from + i) =
-        (uint8_t)(id | (arrives ? ARRIVES : 0) | (begins ? UNSURE : 0));
+    const uint8_t id = beats[i] & ID;
+    const bool first = begins && !i;
+    beats[i] =
+        (uint8_t)(id | (first || id != before ? ARRIVES : 0) | (first ? UNSURE : 0));
+    before = id;
   }
   ++l->n;
   const uint32_t most = longest(l);
@@ -137,7 +141,7 @@ static void close_bar(WayLearn* l, int64_t bar) {
 
 static bool is_empty(const WayLearn* l, int64_t bar) {
   for (unsigned i = 0; i < beats_in_bar(l); ++i)
-    if (id_at(l, bar * beats_in_bar(l) + i)) return false;
+    if (heard_bar(l, bar)[i] & ID) return false;
   return true;
 }
 
@@ -145,8 +149,7 @@ static bool is_empty(const WayLearn* l, int64_t bar) {
 
 static bool bars_equal(const WayLearn* l, int64_t a, int64_t b) {
   for (unsigned i = 0; i < beats_in_bar(l); ++i)
-    if (id_at(l, a * beats_in_bar(l) + i) != id_at(l, b * beats_in_bar(l) + i))
-      return false;
+    if ((heard_bar(l, a)[i] ^ heard_bar(l, b)[i]) & ID) return false;
   return true;
 }
 
@@ -166,38 +169,47 @@ static uint32_t find_period(const WayLearn* l) {
   return best;
 }
 
-/// The chord of most choruses on a beat (Boyer and Moore: finds it if there is one),
-/// else the first.
-static uint8_t most_heard(const WayLearn* l, int64_t beat, int64_t step) {
-  const int64_t end = (l->first + l->n) * beats_in_bar(l);
-  const uint8_t first = id_at(l, beat);
-  uint8_t most = first;
-  uint32_t lead = 0, times = 0, all = 0;
-  for (int64_t at = beat; at < end; at += step, ++all) {
-    if (!lead) most = id_at(l, at);
-    lead += id_at(l, at) == most ? 1 : UINT32_MAX; // one less
-  }
-  for (int64_t at = beat; at < end; at += step) times += id_at(l, at) == most;
-  return 2 * times > all ? most : first;
+/// The chords of a bar that comes round every `period` bars: on each beat that of most
+/// choruses (Boyer and Moore: finds it if there is one), else the first.
+static void fold_bar(const WayLearn* l, int64_t bar, uint32_t period, uint8_t* out) {
+  const unsigned beats = beats_in_bar(l);
+  const int64_t end = l->first + l->n;
+  uint8_t most[64];
+  uint16_t lead[64] = {0}, times[64] = {0};
+  unsigned all = 0;
+  for (int64_t at = bar; at < end; at += period, ++all)
+    for (unsigned i = 0; i < beats; ++i) {
+      const uint8_t id = heard_bar(l, at)[i] & ID;
+      if (!lead[i]) most[i] = id;
+      lead[i] = (uint16_t)(most[i] == id ? lead[i] + 1 : lead[i] - 1);
+    }
+  for (int64_t at = bar; at < end; at += period)
+    for (unsigned i = 0; i < beats; ++i)
+      times[i] = (uint16_t)(times[i] + ((heard_bar(l, at)[i] & ID) == most[i]));
+  for (unsigned i = 0; i < beats; ++i)
+    out[i] = 2 * times[i] > all ? most[i] : heard_bar(l, bar)[i] & ID;
 }
 
 /// Put a form together from bars that were heard.
 /// @param bar Its first bar.  @param folds Whether it came round.
 static void put_together(const WayLearn* l, int64_t bar, uint32_t bars, bool folds,
                          WayForm* f) {
-  const int64_t beats = (int64_t)bars * beats_in_bar(l);
-  *f = (WayForm){.origin = bar * bar_ticks(l),
-                 .metre = l->metre,
-                 .bars = (uint16_t)bars,
-                 .tempo = fmin(fmax(l->tempo, 10), 1000),
-                 .chords = l->chords};
-  for (int64_t i = 0; i < beats; ++i) {
-    const int64_t at = bar * beats_in_bar(l) + i;
-    const int64_t heard = folds && at < l->first * beats_in_bar(l) ? at + beats : at;
-    // Bars before the first chord are empty.
-    f->beats[i] = heard < l->first * beats_in_bar(l) ? 0
-                  : folds                            ? most_heard(l, heard, beats)
-                                                     : id_at(l, heard);
+  const unsigned beats = beats_in_bar(l);
+  f->origin = bar * bar_ticks(l);
+  f->metre = l->metre;
+  f->bars = (uint16_t)bars;
+  f->tempo = fmin(fmax(l->tempo, 10), 1000);
+  f->chords = l->chords;
+  memset(f->beats, 0, sizeof(f->beats));
+  for (uint32_t i = 0; i < bars; ++i) {
+    uint8_t* const out = &f->beats[i * beats];
+    int64_t heard = bar + i;
+    if (folds && heard < l->first) heard += bars; // that chorus is forgotten
+    if (heard < l->first) continue;               // empty, before the first chord
+    if (folds)
+      fold_bar(l, heard, bars, out);
+    else
+      for (unsigned k = 0; k < beats; ++k) out[k] = heard_bar(l, heard)[k] & ID;
   }
 }
 
@@ -255,8 +267,7 @@ static bool may_stand(const WayLearn* l, int64_t beat) {
 
 static bool bar_agrees(const WayLearn* l, int64_t bar) {
   for (unsigned i = 0; i < beats_in_bar(l); ++i) {
-    const int64_t beat = bar * beats_in_bar(l) + i;
-    if (!expects(l, beat, id_at(l, beat))) return false;
+    if (!expects(l, bar * beats_in_bar(l) + i, heard_bar(l, bar)[i] & ID)) return false;
   }
   return true;
 }
