@@ -66,6 +66,19 @@ static bool learns(const WayEngine* e) {
          e->settings.source != WAY_SOURCE_CHART;
 }
 
+/// Write down a chord that began at a frame.
+static void write_down(WayEngine* e, int64_t began, const WayChord* chord,
+                       uint16_t sound) {
+  if (began < e->follow.clock.frame) began = e->follow.clock.frame;
+  way_learn_hear(&e->learn, music_tick(e, began), chord, sound);
+}
+
+/// How long AUTO or the player lets a chord stay after its keys, in frames.
+static int64_t stays(const WayEngine* e) {
+  const double seconds = e->settings.chord_stays;
+  return (int64_t)((seconds > 0 ? seconds : WAY_HEARD_STAYS) * e->rate);
+}
+
 /// Write down the chord heard, which was read at `read`.
 static void learn_chord(WayEngine* e, int64_t read) {
   if (!learns(e)) return;
@@ -73,9 +86,7 @@ static void learn_chord(WayEngine* e, int64_t read) {
   // Keys let go bring out a chord that is older, but counts from now on.
   int64_t began = read - 3 * frames_of_ms(e, e->settings.strum);
   if (began < e->struck_first) began = e->struck_first;
-  if (began < e->follow.clock.frame) began = e->follow.clock.frame;
-  way_learn_hear(&e->learn, music_tick(e, began), &l->chord,
-                 way_form_sound(l->notes, l->bass));
+  write_down(e, began, &l->chord, way_form_sound(l->notes, l->bass));
 }
 
 /// Work out what the chord heard means in the key of the chart, or in its own.
@@ -633,8 +644,7 @@ static WAY_NOINLINE void step(WayEngine* e, const WaySink* sink) {
     e->forget_due = INT64_MAX;
     forgot = forget_if_silent(e);
   }
-  if (forgot && learns(e))
-    way_learn_hear(&e->learn, music_tick(e, frame), &no_chord, 0);
+  if (forgot && learns(e)) write_down(e, frame - stays(e), &no_chord, 0);
   if (e->follow.due <= frame) news = way_follow_step(&e->follow);
   if (e->learn_due <= frame) news |= learn_bar(e, sink, frame);
   refresh(e, sink, frame, news);
@@ -667,8 +677,7 @@ static WAY_NOINLINE void chord_strike(WayEngine* e, int64_t frame, WayKeyIndex k
 /// After chord keys went up: start to wait for silence to last.
 static void chord_lifted(WayEngine* e, int64_t frame, uint16_t held_before) {
   if (!held_before || e->listen.held.n) return;
-  const double stays = e->settings.chord_stays;
-  e->forget_due = frame + (int64_t)((stays > 0 ? stays : WAY_HEARD_STAYS) * e->rate);
+  e->forget_due = frame + stays(e);
   plan(e);
 }
 

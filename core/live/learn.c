@@ -153,19 +153,31 @@ static bool bars_equal(const WayLearn* l, int64_t a, int64_t b) {
   return true;
 }
 
+/// Whether enough has come again after so many bars.
+static bool is_heard(const WayLearn* l, uint32_t period) {
+  const uint32_t again = l->n > period ? l->n - period : 0;
+  return again >= WAY_LEARN_AGAIN_MIN && again >= period / 4;
+}
+
+/// Whether four of five chords that arrive do so again, and two at least.
+static bool comes_round(const WayLearn* l, uint32_t period) {
+  return l->again[period] >= 2 && 5 * l->again[period] >= 4 * l->arrivals[period];
+}
+
+/// Whether more of what arrives does so again after `a` bars than after `b`.
+static bool is_better(const WayLearn* l, uint32_t a, uint32_t b) {
+  return l->again[a] * l->arrivals[b] > l->again[b] * l->arrivals[a];
+}
+
 /// The length of the form that agrees best; 0 if none does.
 static uint32_t find_period(const WayLearn* l) {
   const int64_t last = l->first + l->n - 1;
   const uint32_t most = longest(l);
   uint32_t best = 0;
-  for (uint32_t p = WAY_LEARN_BARS_MIN; p <= most && p < l->n; ++p) {
-    const uint32_t heard = l->n - p;
-    if (heard < WAY_LEARN_AGAIN_MIN || heard < p / 4) break;
-    const uint32_t again = l->again[p], arrivals = l->arrivals[p];
-    if (again < 2 || 5 * again < 4 * arrivals || !bars_equal(l, last, last - p))
-      continue;
-    if (!best || again * l->arrivals[best] > l->again[best] * arrivals) best = p;
-  }
+  for (uint32_t p = WAY_LEARN_BARS_MIN; p <= most && is_heard(l, p); ++p)
+    if (comes_round(l, p) && bars_equal(l, last, last - p) &&
+        (!best || is_better(l, p, best)))
+      best = p;
   return best;
 }
 
@@ -236,7 +248,10 @@ static int64_t top_of(const WayLearn* l, uint32_t period) {
   return l->top + behind / period * period;
 }
 
+/// Look for a form; one in force stays unless it is seen not to come round.
 static void search(WayLearn* l) {
+  const uint32_t known = l->form.bars;
+  if (l->agrees && (!is_heard(l, known) || comes_round(l, known))) return;
   const uint32_t period = find_period(l);
   if (!period) return;
   WayForm f;
@@ -306,7 +321,7 @@ void way_learn_step(WayLearn* l, bool held) {
     l->agrees = !held || stands;
   else if (l->ready)
     l->agrees = stands && whole && bar_agrees(l, bar);
-  if (!l->agrees && l->n && !(l->known && l->keeps)) search(l);
+  if (l->n && !(l->known && l->keeps)) search(l);
 }
 
 void way_learn_hear(WayLearn* l, WayTick tick, const WayChord* chord, uint16_t sound) {

@@ -6,7 +6,7 @@
 
 /// Fewest bars of a form, and fewest bars that come again before one is believed.
 #define WAY_LEARN_BARS_MIN 2u
-#define WAY_LEARN_AGAIN_MIN 4u
+#define WAY_LEARN_AGAIN_MIN 2u
 /// Most beats written down at once; older ones are forgotten.
 #define WAY_LEARN_HEARD_MAX 2048u
 /// How near to a bar line the music jumps from it or to it, in ticks: a 64th note.
@@ -23,12 +23,12 @@
    nearest to; one that is early by a little more than half a beat still belongs to the
    beat it pushes.  Bars before the first chord are left out.  A jump begins a new page.
 
-   **Coming round.**  At each bar line, if no form is in force: a form of P bars is one
-   in which of the chords that arrive four of five arrive again P bars on, on the same
-   beats, and the bar just heard does so altogether.  At least max(4, P / 4) bars must
-   have come again, and two chords.  Of several the one that agrees best is taken, of
-   equals the shortest.  Its chords are on each beat those of most choruses, else those
-   heard first.
+   **Coming round.**  At each bar line: a form of P bars is one in which of the chords
+   that arrive four of five arrive again P bars on, on the same beats, and the bar just
+   heard does so altogether.  At least max(2, P / 4) bars must have come again, and two
+   chords.  Of several the one that agrees best is taken, of equals the shortest; one in
+   force stays as long as it comes round itself.  Its chords are on each beat those of
+   most choruses, else those heard first.
 
    **Loops.**  If the music jumps back from a bar line to a bar line, and all between
    was heard, that is the form.
@@ -37,12 +37,11 @@
    is the form, unless one is in force already.  As long as it is wanted, no other form
    replaces it.
 
-   **In force.**  A form that was found comes into force at the next bar line but one at
-   most: the first bar line after it, so that there is a bar's time to make a timeline
-   of it.  It stays in force as long as what is heard agrees with it: a chord read that
-   the form has neither there nor on the beat it is early for, or one still held at a
-   bar line where the form has another, puts it out of force, and the next whole bar
-   that agrees puts it back.  Silence agrees.
+   **In force.**  A form that was found comes into force at the next bar line, so that
+   there is a bar's time to make a timeline of it.  It stays in force as long as what is
+   heard agrees with it: a chord read that the form has neither there nor on the beat it
+   is early for, or one still held at a bar line where the form has another, puts it out
+   of force, and the next whole bar that agrees puts it back.  Silence agrees.
 
    Read the fields, change them through the functions.
 */
