@@ -36,7 +36,7 @@ static const WayHarmony* harmony_now(const WayEngine* e) {
 
 /// Work out how long notes are plain.
 static void plan_plain(WayEngine* e) {
-  const bool plain = e->plain && e->now && e->bend_due == INT64_MAX;
+  const bool plain = e->plain && e->now && e->settling.due == INT64_MAX;
   const int64_t until = e->due < e->early_frame ? e->due : e->early_frame;
   e->plain_until = plain ? until : INT64_MIN;
 }
@@ -47,8 +47,8 @@ static void plan(WayEngine* e) {
   e->due = e->follow.due;
   if (e->settle_due < e->due) e->due = e->settle_due;
   if (e->forget_due < e->due) e->due = e->forget_due;
-  if (e->bend_due < e->due) e->due = e->bend_due;
-  if (e->wait_due < e->due) e->due = e->wait_due;
+  if (e->settling.due < e->due) e->due = e->settling.due;
+  if (e->waiting.due < e->due) e->due = e->waiting.due;
   if (e->learn_due < e->due) e->due = e->learn_due;
   if (e->click_due < e->due) e->due = e->click_due;
   if (e->click_ends < e->due) e->due = e->click_ends;
@@ -430,14 +430,6 @@ static void refresh(WayEngine* e, const WaySink* sink, int64_t frame, unsigned n
 
 // Bends.
 
-/// Work out when the first bend has settled.
-static void plan_bends(WayEngine* e) {
-  e->bend_due = INT64_MAX;
-  for (unsigned c = 0; c < 16; ++c)
-    if (e->bend_dues[c] < e->bend_due) e->bend_due = e->bend_dues[c];
-  plan(e);
-}
-
 /// Whether a held key is a note of the melody that sounds on a channel.
 static bool sounds_on(const WayEngine* e, WayKeyIndex key, unsigned channel) {
   const WayHeldKey* const k = &e->ledger.keys[key];
@@ -450,32 +442,21 @@ static WAY_NOINLINE void begin_bent(WayEngine* e, WayKeyIndex key) {
   const unsigned channel = way_key_channel(key);
   for (WayKeyIndex k = e->ledger.oldest; k != WAY_NO_KEY; k = e->ledger.keys[k].newer)
     if (sounds_on(e, k, channel)) return;
-  e->bend_told[channel] = e->bends.steps[channel];
-  e->bend_dues[channel] = INT64_MAX;
-  plan_bends(e);
+  way_settling_tell(&e->settling, &e->bends, channel);
+  plan(e);
 }
 
 /// The bends of some channels may be others: see whether they are to settle.
 static void follow_bends(WayEngine* e, int64_t frame, uint16_t channels) {
-  for (unsigned c = 0; c < 16; ++c) {
-    if (!(channels >> c & 1)) continue;
-    const int steps = e->bends.steps[c];
-    const int off = way_bends_cents(&e->bends, c) - 100 * steps;
-    const bool rests = off <= WAY_BEND_NEAR && off >= -WAY_BEND_NEAR;
-    if (!rests || steps == e->bend_told[c])
-      e->bend_dues[c] = INT64_MAX;
-    else if (e->bend_dues[c] == INT64_MAX || steps != e->bend_next[c])
-      e->bend_dues[c] = frame + (int64_t)(WAY_BEND_SETTLES * e->rate);
-    e->bend_next[c] = (int8_t)steps;
-  }
-  plan_bends(e);
+  const int64_t settled = frame + (int64_t)(WAY_BEND_SETTLES * e->rate);
+  way_settling_follow(&e->settling, &e->bends, channels, settled);
+  plan(e);
 }
 
 /// A bend has settled on another pitch: tell what the notes on its channel are now.
 static void settle_bend(WayEngine* e, const WaySink* sink, int64_t frame,
                         unsigned channel) {
-  e->bend_told[channel] = e->bends.steps[channel];
-  e->bend_dues[channel] = INT64_MAX;
+  way_settling_tell(&e->settling, &e->bends, channel);
   if (!e->now) return;
   const WayHeldKey* const keys = e->ledger.keys;
   for (WayKeyIndex key = e->ledger.oldest; key != WAY_NO_KEY; key = keys[key].newer) {
@@ -491,23 +472,11 @@ static void settle_bend(WayEngine* e, const WaySink* sink, int64_t frame,
 
 static void settle_bends(WayEngine* e, const WaySink* sink, int64_t frame) {
   for (unsigned c = 0; c < 16; ++c)
-    if (e->bend_dues[c] <= frame) settle_bend(e, sink, frame, c);
-  plan_bends(e);
-}
-
-// Outside notes that wait for their resolution.
-
-static void plan_waiting(WayEngine* e) {
-  e->wait_due = INT64_MAX;
-  for (unsigned i = 0; i < WAY_WAITING; ++i)
-    if (e->waiting[i].due < e->wait_due) e->wait_due = e->waiting[i].due;
+    if (e->settling.dues[c] <= frame) settle_bend(e, sink, frame, c);
   plan(e);
 }
 
-static void forget_waiting(WayEngine* e) {
-  for (unsigned i = 0; i < WAY_WAITING; ++i) e->waiting[i].due = INT64_MAX;
-  plan_waiting(e);
-}
+// Outside notes that wait for their resolution.
 
 /// How many frames outside notes may wait.
 static int64_t patience(const WayEngine* e, int64_t frame) {
@@ -521,30 +490,15 @@ static int64_t patience(const WayEngine* e, int64_t frame) {
 
 /// Let an outside note wait.  @return Whether there was room.
 static bool wait_for(WayEngine* e, int64_t frame, WayKeyIndex key, uint8_t pitch) {
-  for (unsigned i = 0; i < WAY_WAITING; ++i) {
-    if (e->waiting[i].due != INT64_MAX) continue;
-    e->waiting[i] = (WayWaiting){frame + patience(e, frame), key, pitch};
-    plan_waiting(e);
-    return true;
-  }
-  return false;
-}
-
-/// A note begins: those it resolves wait no longer, nor does an earlier one of its key.
-static WAY_NOINLINE void resolve(WayEngine* e, const WayHarmony* h, WayKeyIndex key,
-                                 uint8_t pitch) {
-  const bool inside = way_pcs_has(h->material[e->settings.material], way_pc(pitch));
-  for (unsigned i = 0; i < WAY_WAITING; ++i) {
-    const int step = abs(pitch - e->waiting[i].pitch);
-    if ((inside && step >= 1 && step <= 2) || e->waiting[i].key == key)
-      e->waiting[i].due = INT64_MAX;
-  }
-  plan_waiting(e);
+  const WayWaitingNote note = {frame + patience(e, frame), key, pitch};
+  const bool waits = way_waiting_add(&e->waiting, note);
+  plan(e);
+  return waits;
 }
 
 /// A note has waited in vain: handle it now, if it still sounds.
 static void handle_late(WayEngine* e, const WaySink* sink, int64_t frame,
-                        const WayWaiting* w) {
+                        const WayWaitingNote* w) {
   const WayHeldKey* const k = &e->ledger.keys[w->key];
   if (!e->now || !k->melody || !k->strikes || k->note == WAY_NO_KEY) return;
   const uint8_t pitch = bent(e, w->key, way_key_number(k->note));
@@ -560,12 +514,9 @@ static void handle_late(WayEngine* e, const WaySink* sink, int64_t frame,
 }
 
 static void handle_waiting(WayEngine* e, const WaySink* sink, int64_t frame) {
-  for (unsigned i = 0; i < WAY_WAITING; ++i) {
-    if (e->waiting[i].due > frame) continue;
-    e->waiting[i].due = INT64_MAX;
-    handle_late(e, sink, frame, &e->waiting[i]);
-  }
-  plan_waiting(e);
+  for (WayWaitingNote note; way_waiting_take(&e->waiting, frame, &note);)
+    handle_late(e, sink, frame, &note);
+  plan(e);
 }
 
 // Learning.
@@ -650,8 +601,8 @@ static WAY_NOINLINE void step(WayEngine* e, const WaySink* sink) {
   refresh(e, sink, frame, news);
   if (forgot && !e->now && e->settings.enabled)
     mark_place(e, sink, frame, WAY_MARK_CHANGE);
-  if (e->bend_due <= frame) settle_bends(e, sink, frame);
-  if (e->wait_due <= frame) handle_waiting(e, sink, frame);
+  if (e->settling.due <= frame) settle_bends(e, sink, frame);
+  if (e->waiting.due <= frame) handle_waiting(e, sink, frame);
   if (e->click_due <= frame || e->click_ends <= frame) click_if_due(e, sink, frame);
 }
 
@@ -781,7 +732,11 @@ static bool in_scope(const WayEngine* e, int64_t frame, bool early) {
 static WAY_NOINLINE uint8_t handled(WayEngine* e, int64_t frame, const WayHarmony* h,
                                     bool early, WayKeyIndex key, uint8_t pitch,
                                     uint8_t* velocity) {
-  if (e->wait_due != INT64_MAX) resolve(e, h, key, pitch);
+  if (e->waiting.due != INT64_MAX) {
+    const WayPcSet set = h->material[e->settings.material];
+    way_waiting_resolve(&e->waiting, key, pitch, way_pcs_has(set, way_pc(pitch)));
+    plan(e);
+  }
   if (!in_scope(e, frame, early)) return pitch;
   uint8_t handled_velocity = *velocity;
   const uint8_t to =
@@ -807,7 +762,7 @@ static inline void strike_over(WayEngine* e, const WaySink* sink, int64_t frame,
     }
     number = in_midi(number + pitch - played);
   }
-  if (e->bend_due != INT64_MAX) begin_bent(e, key);
+  if (e->settling.due != INT64_MAX) begin_bent(e, key);
   const Sounding begun = tagged(e, h, key, number, pitch, early);
   if (!way_ledger_strike(&e->ledger, sink, frame, key, begun.note, velocity, true))
     return;
@@ -948,11 +903,12 @@ void way_engine_init(WayEngine* e, double rate) {
   memset(e, 0, sizeof(*e));
   e->rate = rate;
   e->settings = way_settings_default();
-  e->settle_due = e->forget_due = e->bend_due = INT64_MAX;
+  e->settle_due = e->forget_due = INT64_MAX;
   e->click_due = e->click_ends = INT64_MAX;
   e->clicked = INT64_MIN;
   e->click_pitch = WAY_CLICK_MIDDLE;
-  for (unsigned c = 0; c < 16; ++c) e->bend_dues[c] = INT64_MAX;
+  way_settling_init(&e->settling);
+  way_waiting_init(&e->waiting);
   way_bends_init(&e->bends, e->settings.bend_range);
   e->top_marked = e->together_until = INT64_MIN;
   e->line = e->last_pitch = WAY_UNHELD;
@@ -964,7 +920,7 @@ void way_engine_init(WayEngine* e, double rate) {
   e->left_frame = INT64_MIN;
   sort_notes(e);
   forget_recent(e);
-  forget_waiting(e);
+  plan(e);
 }
 
 /// Nothing of a chord was ever heard.
@@ -994,7 +950,7 @@ void way_engine_set(WayEngine* e, const WaySettings* s, int64_t frame,
   if (!e->remembers) forget_recent(e);
   if (!e->settings.enabled || e->handling == WAY_HANDLING_TAG ||
       !(e->settings.approach > 0))
-    forget_waiting(e);
+    way_waiting_init(&e->waiting);
   if (listens_elsewhere(&before, &e->settings)) stop_listening(e);
   if (e->settings.early < before.early || e->settings.early > before.early)
     way_follow_early(&e->follow, e->settings.early);
@@ -1081,7 +1037,7 @@ void way_engine_silence(WayEngine* e, int64_t frame, const WaySink* sink) {
   way_ledger_clear(&e->ledger, sink, frame);
   stop_listening(e);
   forget_recent(e);
-  forget_waiting(e);
+  way_waiting_init(&e->waiting);
   e->click_ends = INT64_MAX;
   e->line = e->last_pitch = WAY_UNHELD;
   refresh(e, sink, frame, WAY_NEWS_NONE);

@@ -9,7 +9,9 @@
 #include "live/ledger.h"
 #include "live/listen.h"
 #include "live/settings.h"
+#include "live/settling.h"
 #include "live/sink.h"
+#include "live/waiting.h"
 
 /// Which input an event came by.
 typedef enum {
@@ -51,17 +53,8 @@ typedef struct {
   uint8_t pitch;    ///< As it sounded
 } WayRecent;
 
-/// How many outside notes can wait for their resolution at once.
-#define WAY_WAITING 8u
 /// How near a note begins to a beat that it is on, in beats.
 #define WAY_ON_BEAT 0.125
-
-/// An outside note that may turn out to lead into the material.
-typedef struct {
-  int64_t due; ///< When it is handled; INT64_MAX if the place is free
-  WayKeyIndex key;
-  uint8_t pitch; ///< As it sounds
-} WayWaiting;
 
 /// Chord keys struck within this time of each other belong together; in seconds.
 #define WAY_STRUM 0.08
@@ -157,13 +150,9 @@ typedef struct {
   int64_t together_until; ///< Chord keys struck up to here join those before
   int64_t struck_first;   ///< When the first of them was struck
   WayRecent recent[WAY_RECENT];
-  unsigned next_recent;  ///< Place of the oldest
-  int64_t bend_due;      ///< When the first bend has settled; INT64_MAX if none is to
-  int64_t bend_dues[16]; ///< The same by channel
-  int8_t bend_next[16];  ///< Steps of the bend that may settle, by channel
-  int8_t bend_told[16];  ///< Steps of the bend that roles were told with, by channel
-  WayWaiting waiting[WAY_WAITING];
-  int64_t wait_due;         ///< The first of their dues; INT64_MAX if none waits
+  unsigned next_recent; ///< Place of the oldest
+  WaySettling settling;
+  WayWaiting waiting;
   WayTick click_tick;       ///< Where in the music the next click is
   int64_t click_due;        ///< Its frame; INT64_MAX if there is none
   int64_t click_ends;       ///< When the click that sounds ends; INT64_MAX if none does
