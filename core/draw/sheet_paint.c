@@ -37,6 +37,10 @@ static const struct {
                             "The same scale in every position that holds it.", false},
 };
 
+static const char* title_of(const WaySheet* s) {
+  return s->chart->title[0] ? s->chart->title : "A tune to practise";
+}
+
 /// The order of sections; a comma between names of several letters.
 static void put_form(const WayChart* c, WayOut* out) {
   bool letters = true;
@@ -61,7 +65,7 @@ static void paint_title(const WaySheetPen* pen, const WayBlock* b) {
   way_chip_source(pen->cr, pen->theme.ink);
   way_label(pen->cr, b->box.x, b->box.y + 14,
             &(WayLabelStyle){27, true, WAY_ALIGN_LEFT, b->box.width},
-            *c->title ? c->title : "A tune to practise");
+            title_of(pen->sheet));
   way_sheet_key(pen->sheet->form->key, &out);
   way_out_str(&out, "   \u00B7   ");
   way_out_int(&out, c->metre.beats);
@@ -151,7 +155,7 @@ static void paint_margins(const WaySheetPen* pen, uint32_t page) {
                                   parts[going_on(s, page)].name);
     way_label(pen->cr, s->body.x, HEADER,
               &(WayLabelStyle){8.5, true, WAY_ALIGN_LEFT, s->body.width - part - 12},
-              s->chart->title);
+              title_of(s));
   }
   way_label(pen->cr, s->body.x, bottom,
             &(WayLabelStyle){7.5, false, WAY_ALIGN_LEFT, s->body.width - 50},

@@ -366,8 +366,8 @@ static void model_note(Model* m, unsigned k, const WayFitChoice* c) {
   const int strength = !place ? 4 : place == 4 ? 3 : place % 2 ? 1 : 2;
   const WayDegree target = opens ? t->spans[span].target : (WayDegree){0, 0};
   note->target = target.number != 0;
-  note->weight = (uint64_t)(4 + 2 * strength + (note->length < 8 ? note->length : 8) +
-                            (opens ? 8 : 0));
+  const int length = note->length < 8 ? note->length : 8;
+  note->weight = (unsigned)(4 + 2 * strength + length + (opens ? 8 : 0));
   note->price = note->weight + (note->target ? 1u << 20 : 0);
   note->asked = note->target || c->where == WAY_FIT_ALL ||
                 (c->where == WAY_FIT_STRONG ? strength >= 3 : opens);
@@ -488,6 +488,20 @@ static const char* const model_charts[] = {
     "| D F#m>5 G A>R | Em7b5>b5 | A7alt | Dmaj7>7 |\n",
 };
 
+/// A melody of a few notes, in the model and in the file.
+static Model random_model(uint32_t* rng, Case* c) {
+  Model m = {.n = 1 + rng_below(rng, MODEL_NOTES)};
+  int at = (int)rng_below(rng, 12), pitch = 58 + (int)rng_below(rng, 10);
+  for (unsigned k = 0; k < m.n; ++k) {
+    const int length = 1 + (int)rng_below(rng, 3);
+    m.notes[k] = (ModelNote){.start = at, .length = length, .pitch = pitch};
+    note(c, 0, (unsigned)at, (unsigned)(at + length), (uint8_t)pitch);
+    at += length + (rng_below(rng, 4) ? 0 : 1);
+    pitch += (int)rng_below(rng, 7) - 3;
+  }
+  return m;
+}
+
 static void test_no_way_by_the_rule_is_better(void** state) {
   (void)state;
   unsigned moved = 0, met = 0, kept = 0, left = 0;
@@ -495,15 +509,7 @@ static void test_no_way_by_the_rule_is_better(void** state) {
     uint32_t rng = seed * 2654435761u;
     Case c = new_case(model_charts[rng_below(&rng, WAY_COUNT(model_charts))]);
     c.choice = random_choice(&rng, c.chart);
-    Model m = {.n = 1 + rng_below(&rng, MODEL_NOTES)};
-    int at = (int)rng_below(&rng, 12), pitch = 58 + (int)rng_below(&rng, 10);
-    for (unsigned k = 0; k < m.n; ++k) {
-      const int length = 1 + (int)rng_below(&rng, 3);
-      m.notes[k] = (ModelNote){.start = at, .length = length, .pitch = pitch};
-      note(&c, 0, (unsigned)at, (unsigned)(at + length), (uint8_t)pitch);
-      at += length + (rng_below(&rng, 4) ? 0 : 1);
-      pitch += (int)rng_below(&rng, 7) - 3;
-    }
+    Model m = random_model(&rng, &c);
     fit(&c);
     for (unsigned k = 0; k < m.n; ++k) model_note(&m, k, &c.choice);
     model_keep(&m, &c);
