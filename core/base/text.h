@@ -47,8 +47,8 @@ WAY_RT WayCursor way_cursor(WayText text);
    @par Real-time safe.
 */
 WAY_RT uint32_t way_cursor_peek(const WayCursor* c);
-/// Like way_cursor_peek(), and move past it (by one byte if invalid).  @par Real-time
-/// safe.
+/// Like way_cursor_peek(), and move past it (by one byte if invalid).
+/// @par Real-time safe.
 WAY_RT uint32_t way_cursor_next(WayCursor* c);
 /// Move past `word` if the text goes on with exactly these bytes.  @par Real-time safe.
 WAY_RT bool way_cursor_skip(WayCursor* c, const char* word);

@@ -28,8 +28,8 @@ typedef struct {
 WAY_RT WayChord way_chord_none(void);
 /// Whether nothing sounds.  @par Real-time safe.
 static inline bool way_chord_is_none(const WayChord* c) { return !c->n_tones; }
-/// Whether two chords have the same root, bass and tones, written alike.  @par
-/// Real-time safe.
+/// Whether two chords have the same root, bass and tones, written alike.
+/// @par Real-time safe.
 WAY_RT bool way_chord_equal(const WayChord* a, const WayChord* b);
 /// Pitch classes of all tones; the bass is not added.  @par Real-time safe.
 WAY_RT WayPcSet way_chord_pcs(const WayChord* c);
@@ -37,8 +37,8 @@ WAY_RT WayPcSet way_chord_pcs(const WayChord* c);
 WAY_RT WayPcSet way_chord_basic_pcs(const WayChord* c);
 /// The tone with this pitch class, or NULL.  Borrowed from `c`.  @par Real-time safe.
 WAY_RT const WayDegree* way_chord_tone_at(const WayChord* c, WayPc pc);
-/// The tone with this number (1..14), or NULL.  Borrowed from `c`.  @par Real-time
-/// safe.
+/// The tone with this number (1..14), or NULL.  Borrowed from `c`.
+/// @par Real-time safe.
 WAY_RT const WayDegree* way_chord_tone_numbered(const WayChord* c, int number);
 /// Whether it has the tone with this number, altered so: a flat third is 3, -1.
 /// @par Real-time safe.

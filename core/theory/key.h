@@ -24,8 +24,8 @@ typedef struct {
 
 /// The name of a mode, in lower case.  A static string.  @par Real-time safe.
 WAY_RT const char* way_mode_name(WayMode mode);
-/// Pitch classes of the mode's seven notes as semitones above the tonic.  @par
-/// Real-time safe.
+/// Pitch classes of the mode's seven notes as semitones above the tonic.
+/// @par Real-time safe.
 WAY_RT WayPcSet way_mode_set(WayMode mode);
 /// Pitch classes of the key's seven notes.  @par Real-time safe.
 WAY_RT WayPcSet way_key_set(WayKey key);

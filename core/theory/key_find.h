@@ -8,8 +8,8 @@
 /// One chord for as long as it sounds.
 typedef struct {
   WayChord chord;
-  float
-      beats; ///< Above 0; way_key_find() takes any unit, way_key_parts() quarter notes
+  float beats; ///< How long, above 0: quarter notes for way_key_parts(), any unit for
+               ///< way_key_find()
 } WayHeardChord;
 
 /// A key and how sure it is.

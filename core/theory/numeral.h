@@ -17,8 +17,8 @@ typedef enum {
   WAY_FUNCTION_COUNT,
 } WayFunction;
 
-/// `none`, `tonic`, `predominant` or `dominant`.  A static string.  @par Real-time
-/// safe.
+/// `none`, `tonic`, `predominant` or `dominant`.  A static string.
+/// @par Real-time safe.
 WAY_RT const char* way_function_name(WayFunction f);
 
 /**

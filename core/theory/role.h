@@ -24,8 +24,8 @@ typedef struct {
 
 /// `chord tone`, `scale tone` or `chromatic`.  A static string.  @par Real-time safe.
 WAY_RT const char* way_role_name(WayRole role);
-/// Append a degree as a role label: `R` for the root, else as in a formula.  @par
-/// Real-time safe.
+/// Append a degree as a role label: `R` for the root, else as in a formula.
+/// @par Real-time safe.
 WAY_RT void way_role_degree_write(WayDegree d, WayOut* out);
 /**
    Answer for all twelve pitch classes at once.

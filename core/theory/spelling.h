@@ -47,8 +47,8 @@ WAY_RT WaySpelling way_spelling_at_fifths(int fifths);
    @par Real-time safe.
 */
 WAY_RT WayStatus way_spelling_read(WayCursor* c, WaySpelling* out, WayError* error);
-/// Append a note as ASCII: `F#`, `Bb`, `Cbb`, `Fx` is written `F##`.  @par Real-time
-/// safe.
+/// Append a note as ASCII: `F#`, `Bb`, `Cbb`, `Fx` is written `F##`.
+/// @par Real-time safe.
 WAY_RT void way_spelling_write(WaySpelling s, WayOut* out);
 /// The note `degree` above `root`: the flat third above D is F.  @par Real-time safe.
 WAY_RT WaySpelling way_spelling_above(WaySpelling root, WayDegree degree);
@@ -56,8 +56,8 @@ WAY_RT WaySpelling way_spelling_above(WaySpelling root, WayDegree degree);
 /// naturals win (Bbb becomes A, E# becomes F, F## becomes G).  @par Real-time safe.
 WAY_RT WaySpelling way_spelling_simple(WaySpelling s);
 
-/// Semitones of a degree above its root, not folded: 9 is 14, b9 is 13.  @par Real-time
-/// safe.
+/// Semitones of a degree above its root, not folded: 9 is 14, b9 is 13.
+/// @par Real-time safe.
 WAY_RT int way_degree_semitones(WayDegree d);
 /// The same folded to 0..11.  @par Real-time safe.
 WAY_RT WayPc way_degree_pc(WayDegree d);

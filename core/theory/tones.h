@@ -39,13 +39,13 @@ static inline bool way_tones_number_ok(int number) {
    @par Real-time safe.
 */
 WAY_RT WayTones way_tones_normal(WayTones tones);
-/// The degrees of a chord as a set; those a set can't hold are left out.  @par
-/// Real-time safe.
+/// The degrees of a chord as a set; those a set can't hold are left out.
+/// @par Real-time safe.
 WAY_RT WayTones way_tones_of_chord(const WayChord* c);
 /// How many tones a set holds.  @par Real-time safe.
 WAY_RT unsigned way_tones_count(WayTones tones);
-/// A chord of these degrees (at most #WAY_CHORD_TONES_MAX), its bass on the root.  @par
-/// Real-time safe.
+/// A chord of these degrees (at most #WAY_CHORD_TONES_MAX), its bass on the root.
+/// @par Real-time safe.
 WAY_RT WayChord way_tones_chord(WayTones tones, WaySpelling root);
 
 #endif

@@ -21,16 +21,16 @@ typedef struct {
   uint8_t unit;  ///< Note value of a beat: 1, 2, 4, 8, 16, 32 or 64
 } WayMetre;
 
-/// Whether both numbers are in range.
+/// Whether both numbers are in range.  @par Real-time safe.
 static inline bool way_metre_valid(WayMetre m) {
   return m.beats >= 1 && m.beats <= 64 && m.unit >= 1 && m.unit <= 64 &&
          !(m.unit & (m.unit - 1));
 }
-/// Ticks in a beat.
+/// Ticks in a beat of a valid metre.  @par Real-time safe.
 static inline WayTick way_metre_beat(WayMetre m) {
   return 4 * WAY_TICKS_PER_QUARTER / m.unit;
 }
-/// Ticks in a bar.
+/// Ticks in a bar of a valid metre.  @par Real-time safe.
 static inline WayTick way_metre_bar(WayMetre m) { return m.beats * way_metre_beat(m); }
 
 #endif
