@@ -131,8 +131,7 @@ static WayExit write_all(const WayArgs* args, const Job* job) {
   const char* const output = args->value[OPT_OUTPUT];
   const char* const audio = args->value[OPT_AUDIO];
   const char* const chart = args->words[0];
-  WayExit end = WAY_EXIT_OK;
-  if (audio) end = way_cli_apart(audio, chart);
+  WayExit end = way_cli_apart(audio, chart);
   if (!end && audio) end = way_cli_render(job->smf, args->value[OPT_SOUNDFONT], audio);
   if (!end && output) end = write_midi(output, chart, job->smf);
   for (int part = 0; !end && args->value[OPT_STEMS] && part < WAY_PART_COUNT; ++part)

@@ -240,8 +240,8 @@ static WayExit print_json(const Job* job, const WayFit* fit) {
 static WayExit write_output(const WayArgs* args, const WayFit* fit, WayFile* file) {
   const char* const output =
       args->value[OPT_IN_PLACE] ? args->words[0] : args->value[OPT_OUTPUT];
-  WayExit end = WAY_EXIT_OK;
-  if (!args->value[OPT_IN_PLACE]) end = way_cli_apart(output, args->words[0]);
+  WayExit end =
+      args->value[OPT_IN_PLACE] ? WAY_EXIT_OK : way_cli_apart(output, args->words[0]);
   if (!end) end = way_cli_apart(output, args->value[OPT_CHART]);
   if (end) return end;
   way_fit_apply(fit, (uint8_t*)file->at);

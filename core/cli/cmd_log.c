@@ -318,8 +318,9 @@ static WayExit compare(const WayArgs* args, const Book* book) {
 
 static WayExit show(const WayArgs* args, const Book* book) {
   if (args->value[COMPARE]) return compare(args, book);
-  WayExit end = WAY_EXIT_OK;
-  if (args->value[SVG]) end = write_svg(args->value[SVG], book);
+  WayExit end = way_cli_apart(args->value[SVG], book->path);
+  if (!end) end = way_cli_apart(args->value[CSV], book->path);
+  if (!end && args->value[SVG]) end = write_svg(args->value[SVG], book);
   if (!end && args->value[CSV]) end = write_csv(args->value[CSV], book);
   if (end) return end;
   if (args->value[JSON]) return print_json(book);

@@ -356,6 +356,7 @@ static WayExit run(const WayArgs* args) {
   unsigned material = WAY_MATERIAL_PARENT;
   WayExit end =
       way_cli_choice(args, MATERIAL, WAY_MATERIAL_COUNT, material_name, &material);
+  if (!end) end = way_cli_apart(args->value[SVG], args->words[0]);
   if (end) return end;
   WayChart* chart = NULL;
   end = way_cli_chart(args->words[0], &chart);

@@ -255,6 +255,17 @@ static WayExit check_log(const WayArgs* args, Job* job) {
   return WAY_EXIT_OK;
 }
 
+/// See that no file asked for is one that is read, or the log.
+static WayExit check_apart(const WayArgs* args, const Job* job) {
+  static const unsigned outputs[] = {MARKERS, CSV, CAPTIONS, SVG, PDF, PNG, REPORT};
+  const char* const others[] = {args->words[0], job->chart_path, job->log_path};
+  WayExit end = WAY_EXIT_OK;
+  for (size_t i = 0; !end && i < WAY_COUNT(outputs); ++i)
+    for (size_t j = 0; !end && j < WAY_COUNT(others); ++j)
+      end = way_cli_apart(args->value[outputs[i]], others[j]);
+  return end;
+}
+
 /// Open the log if it is asked for, before any work is done.
 static WayExit open_log(const WayArgs* args, Job* job) {
   if (!args->value[LOG]) return WAY_EXIT_OK;
@@ -292,6 +303,7 @@ static WayExit run(const WayArgs* args) {
   if (!end) end = check_log(args, &job);
   if (!end && args->value[CHART]) end = read_chart(args->value[CHART], &job);
   if (!end) end = open_log(args, &job);
+  if (!end) end = check_apart(args, &job);
   if (!end) end = review_all(args, &job);
   way_log_close(job.log);
   free_job(&job);

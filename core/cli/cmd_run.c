@@ -215,18 +215,14 @@ static WayExit write_learned(const WayArgs* args, const WayRun* run) {
   const char* const path = args->value[OPT_LEARNED];
   if (!path) return WAY_EXIT_OK;
   if (!run->learned) return way_cli_failed(args->words[0], "no form was learned");
-  const WayExit end = way_cli_apart(path, args->words[0]);
-  return end ? end : way_cli_write(path, run->learned, strlen(run->learned));
+  return way_cli_write(path, run->learned, strlen(run->learned));
 }
 
 static WayExit report(const WayArgs* args, const WayRun* run,
                       const WayTimeline* chart) {
   const char* const output = args->value[OPT_OUTPUT];
   if (output) {
-    WayExit end = way_cli_apart(output, args->words[0]);
-    if (!end && args->value[OPT_CHART])
-      end = way_cli_apart(output, args->value[OPT_CHART]);
-    if (!end) end = way_cli_write(output, run->bytes, run->size);
+    const WayExit end = way_cli_write(output, run->bytes, run->size);
     if (end) return end;
   }
   if (write_learned(args, run)) return WAY_EXIT_FAILED;
@@ -255,6 +251,17 @@ static WayExit run_file(const WayArgs* args, const WayRunChoice* choice) {
   return done;
 }
 
+/// See that neither file asked for is one that is read.
+static WayExit check_apart(const WayArgs* args) {
+  static const unsigned outputs[] = {OPT_OUTPUT, OPT_LEARNED};
+  WayExit end = WAY_EXIT_OK;
+  for (size_t i = 0; !end && i < WAY_COUNT(outputs); ++i) {
+    end = way_cli_apart(args->value[outputs[i]], args->words[0]);
+    if (!end) end = way_cli_apart(args->value[outputs[i]], args->value[OPT_CHART]);
+  }
+  return end;
+}
+
 static WayExit run(const WayArgs* args) {
   WayRunChoice choice = {.melody = {.track = -1}, .chords = {.track = -1}};
   choice.settings = way_settings_default();
@@ -272,6 +279,7 @@ static WayExit run(const WayArgs* args) {
   way_cli_track(args, OPT_TRACK, &choice.melody);
   way_cli_track(args, OPT_CHORD_TRACK, &choice.chords);
   choice.melody.channel = choice.settings.melody_channel;
+  if (check_apart(args)) return WAY_EXIT_FAILED;
   WayTimeline* chart = NULL;
   if (args->value[OPT_CHART]) {
     const WayExit end = way_cli_timeline(args->value[OPT_CHART], &chart);

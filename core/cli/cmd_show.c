@@ -296,8 +296,7 @@ static WayExit run(const WayArgs* args) {
     return WAY_EXIT_USAGE;
   for (int i = PNG; i <= SVG; ++i) {
     const char* const out = args->value[i];
-    if (out && (way_cli_apart(out, args->words[0]) ||
-                (args->value[TAKE] && way_cli_apart(out, args->value[TAKE]))))
+    if (way_cli_apart(out, args->words[0]) || way_cli_apart(out, args->value[TAKE]))
       return WAY_EXIT_FAILED;
   }
   WayChart* chart = NULL;

@@ -146,6 +146,7 @@ WayExit way_cli_write(const char* path, const void* bytes, size_t size) {
 
 WayExit way_cli_apart(const char* output, const char* input) {
   struct stat out, in;
+  if (!output || !input) return WAY_EXIT_OK;
   if (!strcmp(output, "-") || !strcmp(input, "-")) return WAY_EXIT_OK;
   if (stat(output, &out) || stat(input, &in) || !S_ISREG(out.st_mode))
     return WAY_EXIT_OK;

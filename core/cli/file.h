@@ -32,7 +32,7 @@ WayText way_cli_text(const WayFile* file);
    as it was.
 */
 WayExit way_cli_write(const char* path, const void* bytes, size_t size);
-/// Refuse to write `output` over `input`, by whatever name.
+/// Refuse to write `output` over `input`, by whatever name; either may be NULL.
 /// @return #WAY_EXIT_OK, or #WAY_EXIT_FAILED after a message.
 WayExit way_cli_apart(const char* output, const char* input);
 

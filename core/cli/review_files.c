@@ -27,8 +27,7 @@ static WayExit
 write_text(const char* name, const WayReviewFiles* files, const WayReviewed* r,
            WayStatus (*fill)(const WayReviewFiles*, const WayReviewed*, FILE*)) {
   if (!name) return WAY_EXIT_OK;
-  WayExit end = way_cli_apart(name, r->head->take);
-  if (end) return end;
+  WayExit end = WAY_EXIT_OK;
   char* text = NULL;
   size_t size = 0;
   FILE* const to = open_memstream(&text, &size);
