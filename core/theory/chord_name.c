@@ -299,6 +299,14 @@ static WayTones figure_tones(WayTones triad, WayTones seventh, int figure) {
   }
 }
 
+/// A capital M behind a 7 makes it the major seventh: `C7M`, `Cm7M`, `Cm(7M)`.
+static void read_major_mark(Reader* r) {
+  static const char others[] = "aAiI0123456789"; // of `maj`, `Madd`, `M9`
+  if (*r->at != 'M' || memchr(others, r->at[1], sizeof(others) - 1)) return;
+  ++r->at;
+  r->seventh = NATURAL(7);
+}
+
 /// Read the figure after the root or a word: 5 6 7 9 11 13, 69 and 67.
 static bool read_figure(Reader* r, bool bare) {
   const char* const start = r->at;
@@ -313,6 +321,7 @@ static bool read_figure(Reader* r, bool bare) {
     return stop(r, WAY_ERR_UNSUPPORTED,
                 "expected sus4 or add11, for a lone 4 can mean either: write ");
   }
+  if (figure == 7) read_major_mark(r);
   const WayTones tones = figure_tones(r->tones, r->seventh, figure);
   if (!tones) {
     r->at = start;
@@ -369,6 +378,7 @@ static bool read_degree(Reader* r, Mode mode) {
     r->at = at_number;
     if (mode == ADD) return expected(r, "expected 7 or maj7 without add");
     r->at += 1;
+    read_major_mark(r);
     r->tones |= r->seventh;
   } else {
     r->tones |= WAY_TONE(number, alter);
@@ -413,7 +423,7 @@ static bool slash_goes_on(const Reader* r) {
 
 static Part next_part(const Reader* r, const Tail* t) {
   const char c = *r->at;
-  if (!c || (c == '/' && !slash_goes_on(r))) return PART_END;
+  if (!c || (c == '/' && !t->depth && !slash_goes_on(r))) return PART_END;
   if (memchr("(), /", c, 5)) return PART_MARK;
   if (starts_degree(r, t)) return PART_DEGREE;
   return c == '+' ? PART_SHARP_FIFTH : PART_WORD;

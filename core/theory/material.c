@@ -14,12 +14,6 @@ const char* way_material_name(WayMaterial m) {
   return (unsigned)m < WAY_MATERIAL_COUNT ? material_names[m] : "";
 }
 
-WayMaterial way_material_find(WayText name) {
-  int m = 0;
-  while (m < WAY_MATERIAL_COUNT && !way_text_is_nocase(name, material_names[m])) ++m;
-  return (WayMaterial)m;
-}
-
 static WayScale named_scale(WaySpelling tonic, const char* name) {
   return way_scale_on(tonic, way_scale_find(way_text(name)));
 }

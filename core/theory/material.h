@@ -28,9 +28,6 @@ typedef struct {
 /// The name used on the command line, in presets and on screen (`chord-scale`).  A
 /// static string.  @par Real-time safe.
 WAY_RT const char* way_material_name(WayMaterial m);
-/// Find a material by that name; #WAY_MATERIAL_COUNT if there is none.
-/// @par Real-time safe.
-WAY_RT WayMaterial way_material_find(WayText name);
 /// The loop scales that go with a key when nothing else is known.  @par Real-time safe.
 WAY_RT WayLoopScales way_material_of_key(WayKey key);
 /**

@@ -132,11 +132,10 @@ static void test_scales_of_a_key(void** state) {
   }
 }
 
-static void test_names_go_both_ways(void** state) {
+static void test_every_material_has_a_name(void** state) {
   (void)state;
   for (int m = 0; m < WAY_MATERIAL_COUNT; ++m)
-    assert_int_equal(way_material_find(way_text(way_material_name((WayMaterial)m))), m);
-  assert_int_equal(way_material_find(way_text("none")), WAY_MATERIAL_COUNT);
+    assert_string_not_equal(way_material_name((WayMaterial)m), "");
   assert_string_equal(way_material_name(WAY_MATERIAL_COUNT), "");
 }
 
@@ -147,7 +146,7 @@ int main(void) {
       cmocka_unit_test(test_chord_scale_is_a_small_change),
       cmocka_unit_test(test_triads_and_sevenths),
       cmocka_unit_test(test_scales_of_a_key),
-      cmocka_unit_test(test_names_go_both_ways),
+      cmocka_unit_test(test_every_material_has_a_name),
   };
   return cmocka_run_group_tests(tests, NULL, NULL);
 }
