@@ -11,7 +11,7 @@ take=docs/demo/lantern-row.mid
 out=$build/demo
 
 if [ $# = 0 ]; then
-  echo "Installing what is missing, and building (a minute or so) ..."
+  echo "Installing what is missing, and building (a minute or two) ..."
   # shellcheck disable=SC2086 # one word a package
   need $packages_build $packages_test
   build "$build"

@@ -10,17 +10,17 @@
   X(chord) \
   X(name) \
   X(scale) \
-  X(chart) \
-  X(line) \
   X(numeral) \
+  X(chart) \
   X(map) \
+  X(line) \
   X(show) \
   X(sheet) \
   X(run) \
   X(review) \
-  X(fit) \
   X(log) \
   X(backing) \
+  X(fit) \
   /* the last */
 // clang-format on
 
