@@ -132,7 +132,8 @@ static void test_every_type(void** state) {
     }
     assert_int_equal(s.degrees[0].number, 1);
     assert_true(before < 12);
-    if (s.n == 7) assert_int_equal(letters, 0x7F);
+    if (s.n == 7 && letters != 0x7F)
+      fail_msg("%s: seven notes take seven letters", type->name);
     assert_ptr_equal(way_scale_of_set(way_scale_pcs(&s)), type);
     for (int f = -8; f <= 8; ++f) {
       const WaySpelling tonic = way_spelling_at_fifths(f);
