@@ -1,6 +1,7 @@
 #include "live/form.h"
 
 #include "theory/chord_name.h"
+#include "theory/key_find.h"
 
 #include <math.h>
 #include <string.h>
@@ -52,7 +53,27 @@ static unsigned lasts(const uint8_t* bar, unsigned beats, unsigned beat) {
   return n;
 }
 
-static void write_bar(const WayForm* f, const uint8_t* bar, WayOut* out) {
+/// The key that the chords make.
+static WayKey key_of(const WayForm* f) {
+  WayHeardChord heard[WAY_FORM_BEATS_MAX];
+  size_t n = 0;
+  for (uint32_t i = 0; i < way_form_beats(f); ++i) {
+    if (!i || f->beats[i] != f->beats[i - 1])
+      heard[n++] = (WayHeardChord){f->chords.chords[f->beats[i]], 0};
+    heard[n - 1].beats += 4.0F / f->metre.unit;
+  }
+  return way_key_find(heard, n).best.key;
+}
+
+static void write_chord(const WayChord* c, WayKey key, WayOut* out) {
+  const WaySpelling root = way_key_spell(key, way_spelling_pc(c->root));
+  WayChord spelled = way_chord_transposed(c, c->root, root);
+  if (spelled.bass.alter > 1 || spelled.bass.alter < -1)
+    spelled.bass = way_key_spell(key, way_spelling_pc(c->bass));
+  way_chord_write(way_chord_is_none(c) ? c : &spelled, out);
+}
+
+static void write_bar(const WayForm* f, WayKey key, const uint8_t* bar, WayOut* out) {
   const unsigned beats = f->metre.beats, first = lasts(bar, beats, 0);
   bool even = true; // chords alone share the bar evenly
   for (unsigned i = 0; i < beats; i += lasts(bar, beats, i))
@@ -60,7 +81,7 @@ static void write_bar(const WayForm* f, const uint8_t* bar, WayOut* out) {
   for (unsigned i = 0, n = 0; i < beats; i += n) {
     n = lasts(bar, beats, i);
     way_out_char(out, ' ');
-    way_chord_write(&f->chords.chords[bar[i]], out);
+    write_chord(&f->chords.chords[bar[i]], key, out);
     for (unsigned k = 1; k < n && !even; ++k) way_out_str(out, " /");
   }
   way_out_str(out, " |");
@@ -89,9 +110,10 @@ void way_form_write(const WayForm* f, WayOut* out) {
   way_out_str(out, "\ntempo: ");
   write_tempo(f->tempo, out);
   way_out_char(out, '\n');
+  const WayKey key = key_of(f);
   for (unsigned bar = 0; bar < f->bars; ++bar) {
     if (bar % 4 == 0) way_out_str(out, "\n|");
-    write_bar(f, &f->beats[bar * f->metre.beats], out);
+    write_bar(f, key, &f->beats[bar * f->metre.beats], out);
   }
   way_out_char(out, '\n');
 }

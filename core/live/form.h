@@ -60,7 +60,7 @@ WAY_RT uint8_t way_form_at(const WayForm* f, int64_t beat);
 /// @par Real-time safe: O(beats).
 WAY_RT bool way_form_equal(const WayForm* a, const WayForm* b);
 /**
-   Write a form as a chart.
+   Write a form as a chart, its roots spelled in the key that its chords make.
 
    Its first line tells in a comment where it begins, if not in the start bar.
    @par Real-time safe: O(beats).

@@ -73,6 +73,8 @@ static void test_charts_come_back(void** state) {
       {"time: 3/4\ntempo: 90.5\n| C | N.C. | G / C | C G7 C | F |", 2,
        "; begins in bar 3, counted from the start bar\ntime: 3/4\ntempo: 90.5\n\n"
        "| C | N.C. | G / C | C G7 C |\n| F |\n"},
+      {"| Cm7 | F7 | A#maj7 | D#maj7/G |", 0, // heard without a key
+       "time: 4/4\ntempo: 120\n\n| Cm7 | F7 | Bbmaj7 | Ebmaj7/G |\n"},
       {"time: 12/8\n| C G |", 0, "time: 12/8\ntempo: 120\n\n| C G |\n"},
   };
   for (size_t i = 0; i < WAY_COUNT(cases); ++i) {
