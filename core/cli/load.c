@@ -10,6 +10,11 @@ WayExit way_cli_chart(const char* path, WayChart** out) {
   WayFile file;
   const WayExit end = way_cli_read(path, &file);
   if (end) return end;
+  if (file.size >= 4 && !memcmp(file.at, "MThd", 4)) {
+    free(file.at);
+    return way_cli_failed(path, "expected chart text, found a MIDI file; "
+                                "'waymark chart --from' reads its chords");
+  }
   WayError error = {.status = WAY_OK};
   const WayStatus st = way_chart_read(way_cli_text(&file), out, &error);
   free(file.at);
