@@ -242,15 +242,18 @@ static double item_width(const WayScreenItem* item) {
          1.4;
 }
 
+double way_screen_items_unit(const WayScreenLayout* l, const WayScreenModel* m) {
+  double sum = 0;
+  for (uint32_t i = 0; i < m->n_items; ++i) sum += item_width(&m->items[i]);
+  return sum > 0 ? fmin(l->unit, l->body[WAY_REGION_ITEMS].width / sum) : l->unit;
+}
+
 WayBox way_screen_item_box(const WayScreenLayout* l, const WayScreenModel* m,
                            uint32_t item) {
   const WayBox all = l->body[WAY_REGION_ITEMS];
-  double before = 0, sum = 0;
-  for (uint32_t i = 0; i < m->n_items; ++i) {
-    if (i == item) before = sum;
-    sum += item_width(&m->items[i]);
-  }
-  const double unit = fmin(l->unit, all.width / sum);
+  const double unit = way_screen_items_unit(l, m);
+  double before = 0;
+  for (uint32_t i = 0; i < item; ++i) before += item_width(&m->items[i]);
   return (WayBox){all.x + before * unit, all.y, item_width(&m->items[item]) * unit,
                   all.height};
 }

@@ -133,6 +133,8 @@ typedef struct {
 WayScreenLayout way_screen_layout(const WayScreenModel* m, double width, double height);
 /// The region at a point; #WAY_REGION_COUNT if there is none.
 WayRegion way_screen_region_at(const WayScreenLayout* l, double x, double y);
+/// The unit settings stand by: smaller than the screen's where their words are many.
+double way_screen_items_unit(const WayScreenLayout* l, const WayScreenModel* m);
 /// The box of a setting (0..n_items-1); as wide as its words ask for.
 WayBox way_screen_item_box(const WayScreenLayout* l, const WayScreenModel* m,
                            uint32_t item);

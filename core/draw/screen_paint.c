@@ -133,7 +133,7 @@ static void paint_item(const Scene* s, uint32_t i) {
   WayLabelStyle value = {0.95 * u, true, WAY_ALIGN_LEFT, 0};
   const double takes = way_label_width(s->cr, &label, item->label) + 0.5 * u +
                        way_label_width(s->cr, &value, item->value);
-  const double scale = fmin(1, (b.width - 0.8 * u) / takes);
+  const double scale = fmin(1, (b.width - u) / takes);
   label.size *= scale;
   value.size *= scale;
   way_chip_source(s->cr, s->theme->soft);

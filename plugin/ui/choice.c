@@ -23,6 +23,8 @@ static const char* const signs[] = {"degrees", "notes", NULL};
 static const char* const hands[] = {"right", "left", NULL};
 
 static const WayChoice choices[WAY_CHOICE_COUNT] = {
+    [WAY_CHOICE_STAGE] = {"stage", "of practice, 1 to 8", 'w', WAY_CHOICE_OF_STAGE, 1,
+                          WAY_STAGES, 1, WAY_STAGE_OWN, NULL},
     [WAY_CHOICE_HANDLING] = {"handling", "notes outside the material", 'h',
                              WAY_CONTROL_HANDLING, 0, 3, 1, 0, handlings},
     [WAY_CHOICE_MATERIAL] = {"material", "the pitches in play", 'm',
@@ -84,7 +86,7 @@ static float most_of(WayChoiceId id) {
 
 /// Whether what follows the last value is the first.
 static bool goes_round(WayChoiceId id) {
-  return choices[id].names || id == WAY_CHOICE_INSTRUMENT;
+  return choices[id].names || id == WAY_CHOICE_INSTRUMENT || id == WAY_CHOICE_STAGE;
 }
 
 float way_choice_clamped(WayChoiceId id, float value) {
@@ -101,8 +103,10 @@ static int count_of(WayChoiceId id) {
 float way_choice_moved(WayChoiceId id, float value, int steps) {
   const WayChoice* const c = &choices[id];
   const int n = count_of(id);
-  const int from = (int)lrintf((way_choice_clamped(id, value) - c->least) / c->step);
-  int to = from + steps % n;
+  if (!steps) return value;
+  int to = (int)lrintf((way_choice_clamped(id, value) - c->least) / c->step);
+  if (id == WAY_CHOICE_STAGE && value < c->least && steps > 0) to = -1;
+  to += steps % n;
   if (goes_round(id))
     to = (to + n) % n;
   else
@@ -122,6 +126,8 @@ void way_choice_write(WayChoiceId id, float value, WayOut* out) {
   const int whole = (int)lrintf(v);
   if (choices[id].names) {
     way_out_str(out, choices[id].names[whole]);
+  } else if (id == WAY_CHOICE_STAGE && value < choices[id].least) {
+    way_out_str(out, "own");
   } else if (id == WAY_CHOICE_INSTRUMENT) {
     way_out_str(out, (unsigned)whole < way_tuning_count()
                          ? way_tuning_name((unsigned)whole)
@@ -183,6 +189,22 @@ float way_choice_of_stage(unsigned stage, WayChoiceId id, float now) {
   case WAY_CHOICE_EARLY: return stages[stage].early;
   default: return now;
   }
+}
+
+bool way_choice_in_stage(WayChoiceId id) { return way_choice_of_stage(0, id, -1) >= 0; }
+
+static bool is_stage(unsigned stage, const float values[WAY_CHOICE_COUNT]) {
+  for (unsigned i = 0; i < WAY_CHOICE_COUNT; ++i) {
+    const float value = way_choice_of_stage(stage, (WayChoiceId)i, values[i]);
+    if (value < values[i] || value > values[i]) return false;
+  }
+  return true;
+}
+
+float way_choice_stage(const float values[WAY_CHOICE_COUNT]) {
+  for (unsigned stage = 0; stage < WAY_STAGES; ++stage)
+    if (is_stage(stage, values)) return (float)(stage + 1);
+  return WAY_STAGE_OWN;
 }
 
 // ---- The look as text.

@@ -13,6 +13,7 @@
 #define BACK_MOST 0.12   // seconds it stands still for, rather than go back
 #define SILENT_AFTER 2.0 // seconds without a message after which notes are forgotten
 #define NOTICE_STAYS 8.0 // seconds
+#define NAMED_LEAST 12.0 // unit of settings that has room for a name, at scale 1
 
 // ---- Made and unmade.
 
@@ -48,6 +49,10 @@ void way_model_free(WayModel* m) {
 
 void way_model_scale(WayModel* m, double scale) { m->screen.look.scale = scale; }
 
+static double scale_of(const WayModel* m) {
+  return m->screen.look.scale > 0 ? m->screen.look.scale : 1;
+}
+
 /// Show a line, up to where it can be read: whoever wrote it is not trusted.
 static void notify_text(WayModel* m, const char* before, WayText text) {
   WayOut out = way_out(m->notice, sizeof(m->notice));
@@ -64,6 +69,16 @@ static void notify_text(WayModel* m, const char* before, WayText text) {
 
 static void notify(WayModel* m, const char* text) {
   notify_text(m, text, way_text(""));
+}
+
+static void clear_notice(WayModel* m) {
+  *m->notice = 0;
+  m->notice_new = false;
+}
+
+static void set_value(WayModel* m, WayChoiceId id, float value) {
+  m->values[id] = value;
+  m->values[WAY_CHOICE_STAGE] = way_choice_stage(m->values);
 }
 
 // ---- News.
@@ -206,12 +221,14 @@ void way_model_news(WayModel* m, const WayNews* news, double now) {
 
 void way_model_control(WayModel* m, WayControl control, float value) {
   const WayChoiceId id = way_choice_by_control(control);
-  if (id != WAY_CHOICE_COUNT) m->values[id] = way_choice_clamped(id, value);
+  if (id != WAY_CHOICE_COUNT) set_value(m, id, way_choice_clamped(id, value));
 }
 
 // ---- Choices and undo.
 
-static WayModelStep* remember(WayModel* m, WayChoiceId id, float value, char* chart) {
+/// Keep a step with what all choices were before it.
+static void remember(WayModel* m, WayChoiceId id, const float values[WAY_CHOICE_COUNT],
+                     char* chart) {
   if (m->n_undo == WAY_MODEL_UNDO) {
     free(m->undo[0].chart);
     --m->n_undo;
@@ -219,10 +236,8 @@ static WayModelStep* remember(WayModel* m, WayChoiceId id, float value, char* ch
   }
   WayModelStep* const s = &m->undo[m->n_undo++];
   s->choice = id;
-  s->value = value;
-  s->joined = false;
+  memcpy(s->values, values, sizeof(s->values));
   s->chart = chart;
-  return s;
 }
 
 /// Let the guide keep the look.
@@ -235,34 +250,49 @@ static void keep_look(WayModel* m) {
 
 static void use_value(WayModel* m, WayChoiceId id, float value) {
   const WayChoice* const c = way_choice(id);
-  m->values[id] = value;
+  set_value(m, id, value);
   if (c->control != WAY_CHOICE_OF_LOOK)
     m->host.set_control(m->host.to, (WayControl)c->control, value);
   else
     keep_look(m);
 }
 
+/// Use a stage; for #WAY_STAGE_OWN what the player had instead.
+static void use_stage(WayModel* m, float stage, const float own[WAY_CHOICE_COUNT]) {
+  for (unsigned i = 0; i < WAY_CHOICE_COUNT; ++i) {
+    const WayChoiceId id = (WayChoiceId)i;
+    if (!way_choice_in_stage(id)) continue;
+    const float now = m->values[id];
+    const float value = stage > WAY_STAGE_OWN
+                            ? way_choice_of_stage((unsigned)stage - 1, id, now)
+                            : own[id];
+    if (value < now || value > now) use_value(m, id, value);
+  }
+}
+
+static void use(WayModel* m, WayChoiceId id, float value,
+                const float own[WAY_CHOICE_COUNT]) {
+  if (id == WAY_CHOICE_STAGE)
+    use_stage(m, value, own);
+  else
+    use_value(m, id, value);
+}
+
 static void choose(WayModel* m, WayChoiceId id, float value) {
   if (value >= m->values[id] && value <= m->values[id]) return;
-  remember(m, id, m->values[id], NULL);
-  use_value(m, id, value);
+  remember(m, id, m->values, NULL);
+  use(m, id, value, m->values);
 }
 
 static void step_choice(WayModel* m, WayChoiceId id, int steps) {
+  clear_notice(m); // it hides the choices
   choose(m, id, way_choice_moved(id, m->values[id], steps));
 }
 
-/// Use a stage of practice: one step to take back.
-static void use_stage(WayModel* m, unsigned stage) {
-  bool joined = false;
-  for (unsigned i = 0; i < WAY_CHOICE_COUNT; ++i) {
-    const float now = m->values[i];
-    const float value = way_choice_of_stage(stage, (WayChoiceId)i, now);
-    if (value >= now && value <= now) continue;
-    remember(m, (WayChoiceId)i, now, NULL)->joined = joined;
-    use_value(m, (WayChoiceId)i, value);
-    joined = true;
-  }
+/// Choose a stage and tell what to listen for.
+static void choose_stage(WayModel* m, unsigned stage) {
+  m->focus = WAY_CHOICE_STAGE;
+  choose(m, WAY_CHOICE_STAGE, (float)(stage + 1));
   char name[64];
   snprintf(name, sizeof(name), "%s. ", way_stage(stage)->name);
   notify_text(m, name, way_text(way_stage(stage)->words));
@@ -270,7 +300,7 @@ static void use_stage(WayModel* m, unsigned stage) {
 
 static void take_step_back(WayModel* m, const WayModelStep* s) {
   if (s->choice != WAY_CHOICE_COUNT) {
-    use_value(m, s->choice, s->value);
+    use(m, s->choice, s->values[s->choice], s->values);
     return;
   }
   m->host.set_text(m->host.to, WAY_MODEL_CHART, way_text(s->chart));
@@ -282,11 +312,7 @@ static void take_back(WayModel* m) {
     notify(m, "Nothing to undo");
     return;
   }
-  WayModelStep s;
-  do {
-    s = m->undo[--m->n_undo];
-    take_step_back(m, &s);
-  } while (s.joined && m->n_undo);
+  take_step_back(m, &m->undo[--m->n_undo]);
 }
 
 // ---- The line.
@@ -323,7 +349,7 @@ static void finish_line(WayModel* m) {
   if (m->line_error.status) return; // it stays open, with its message
   m->over = WAY_OVER_NOTHING;
   if (path && !text.size) return;
-  remember(m, WAY_CHOICE_COUNT, 0, copied(way_text(m->chart)));
+  remember(m, WAY_CHOICE_COUNT, m->values, copied(way_text(m->chart)));
   if (!m->undo[m->n_undo - 1].chart) --m->n_undo;
   m->host.set_text(m->host.to, path ? WAY_MODEL_FILE : WAY_MODEL_CHART,
                    path ? text : (WayText){m->line.text, m->line.size});
@@ -388,6 +414,7 @@ static void line_key(WayModel* m, const WayUiInput* in) {
 /// Go to the next choice that has a place on the screen.
 static void move_focus(WayModel* m, int by) {
   const uint32_t n = m->over == WAY_OVER_HELP ? WAY_CHOICE_COUNT : WAY_CHOICES_SHOWN;
+  clear_notice(m);
   if (m->focus >= n)
     m->focus = by > 0 ? 0 : n - 1;
   else
@@ -407,7 +434,7 @@ static bool screen_key(WayModel* m, const WayUiInput* in) {
     return true;
   }
   if (key >= '1' && key < '1' + WAY_STAGES) {
-    use_stage(m, key - '1');
+    choose_stage(m, key - '1');
     return true;
   }
   switch (key) {
@@ -449,11 +476,20 @@ static WayChoiceId choice_at(const WayModel* m, double x, double y) {
   }
 }
 
+/// Tell which controls are in the player's hand, or let go: those of a stage are many.
+static void touch(WayModel* m, WayChoiceId id, bool held) {
+  for (unsigned i = 0; i < WAY_CHOICE_COUNT; ++i) {
+    const WayChoiceId part = (WayChoiceId)i;
+    const unsigned control = way_choice(part)->control;
+    if (part == id || (id == WAY_CHOICE_STAGE && way_choice_in_stage(part)))
+      if (control < WAY_CONTROL_COUNT)
+        m->host.touch(m->host.to, (WayControl)control, held);
+  }
+}
+
 static void let_go(WayModel* m) {
   if (m->drag == WAY_CHOICE_COUNT) return;
-  const unsigned control = way_choice(m->drag)->control;
-  if (control != WAY_CHOICE_OF_LOOK)
-    m->host.touch(m->host.to, (WayControl)control, false);
+  touch(m, m->drag, false);
   m->drag = WAY_CHOICE_COUNT;
 }
 
@@ -479,22 +515,21 @@ static void press(WayModel* m, const WayUiInput* in) {
   m->focus = id;
   m->drag = id;
   m->drag_y = in->y;
-  m->drag_value = m->values[id];
-  const unsigned control = way_choice(id)->control;
-  if (control != WAY_CHOICE_OF_LOOK)
-    m->host.touch(m->host.to, (WayControl)control, true);
+  memcpy(m->drag_values, m->values, sizeof(m->values));
+  clear_notice(m);
+  touch(m, id, true);
 }
 
 static int drag_steps(const WayModel* m, double y) {
-  const double scale = m->screen.look.scale > 0 ? m->screen.look.scale : 1;
-  return (int)lrint((m->drag_y - y) / (STEP_PIXELS * scale));
+  return (int)lrint((m->drag_y - y) / (STEP_PIXELS * scale_of(m)));
 }
 
 static void drag(WayModel* m, double y) {
   if (m->drag == WAY_CHOICE_COUNT) return;
-  const float value = way_choice_moved(m->drag, m->drag_value, drag_steps(m, y));
+  const float from = m->drag_values[m->drag];
+  const float value = way_choice_moved(m->drag, from, drag_steps(m, y));
   if (value < m->values[m->drag] || value > m->values[m->drag])
-    use_value(m, m->drag, value);
+    use(m, m->drag, value, m->drag_values);
 }
 
 /// A press without a drag is a click; a drag is one step to take back.
@@ -502,9 +537,9 @@ static void release(WayModel* m, const WayUiInput* in) {
   const WayChoiceId id = m->drag;
   if (id == WAY_CHOICE_COUNT) return;
   drag(m, in->y);
-  const float now = m->values[id];
-  if (now < m->drag_value || now > m->drag_value)
-    remember(m, id, m->drag_value, NULL);
+  const float now = m->values[id], before = m->drag_values[id];
+  if (now < before || now > before)
+    remember(m, id, m->drag_values, NULL);
   else if (!drag_steps(m, in->y) && id != WAY_CHOICE_FRETS && id != WAY_CHOICE_OCTAVE)
     step_choice(m, id, in->button == 3 ? -1 : 1);
   let_go(m);
@@ -601,6 +636,15 @@ static void show_items(WayModel* m) {
   m->screen.focus = m->focus < WAY_CHOICES_SHOWN ? m->focus : WAY_SCREEN_NO_ITEM;
 }
 
+/// A stage says its name, too, where letters stay as large as at 900x420.
+static void name_stage(WayModel* m) {
+  const unsigned stage = (unsigned)m->values[WAY_CHOICE_STAGE];
+  if (stage == WAY_STAGE_OWN) return;
+  m->items[WAY_CHOICE_STAGE].value = way_stage(stage - 1)->name;
+  if (way_screen_items_unit(&m->layout, &m->screen) < NAMED_LEAST * scale_of(m))
+    m->items[WAY_CHOICE_STAGE].value = m->texts[WAY_CHOICE_STAGE];
+}
+
 static void show_notice(WayModel* m, double now) {
   if (m->notice_new) m->notice_till = now + NOTICE_STAYS;
   m->notice_new = false;
@@ -647,6 +691,7 @@ void way_model_update(WayModel* m, double width, double height, double now) {
   s->trail = m->trail;
   s->n_trail = m->n_trail;
   m->layout = way_screen_layout(s, width, height);
+  name_stage(m);
   const unsigned lines = m->over == WAY_OVER_CHART ? count_lines(&m->line) : 1;
   m->over_layout = way_over_layout(m->over, &m->layout, lines);
 }

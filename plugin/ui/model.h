@@ -81,10 +81,9 @@ typedef struct {
 
 /// A step that can be taken back.
 typedef struct {
-  WayChoiceId choice; ///< #WAY_CHOICE_COUNT: the chart
-  float value;        ///< Before it
-  bool joined;        ///< Taken back together with the step before it
-  char* chart;        ///< Likewise, owned
+  WayChoiceId choice;             ///< #WAY_CHOICE_COUNT: the chart
+  float values[WAY_CHOICE_COUNT]; ///< Before it, of all choices
+  char* chart;                    ///< Likewise, owned
 } WayModelStep;
 
 /// The model.  Large: allocate it.  Fields are for reading.
@@ -125,10 +124,10 @@ typedef struct {
   WayModelStep undo[WAY_MODEL_UNDO];
   unsigned n_undo;
   WayLine line;
-  WayError line_error; ///< Of the text typed, if it is a chart
-  WayChoiceId drag;    ///< In the player's hand, or #WAY_CHOICE_COUNT
-  double drag_y;       ///< Where it was taken
-  float drag_value;    ///< What it was
+  WayError line_error;                 ///< Of the text typed, if it is a chart
+  WayChoiceId drag;                    ///< In the player's hand, or #WAY_CHOICE_COUNT
+  double drag_y;                       ///< Where it was taken
+  float drag_values[WAY_CHOICE_COUNT]; ///< What all were
 } WayModel;
 
 /// A model that knows nothing yet; NULL if there is no memory.

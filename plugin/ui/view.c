@@ -46,6 +46,12 @@ static const struct {
     {"?  Esc", "this list; close it"},
 };
 
+/// What a choice is about; a stage says its name.
+static const char* words_of(WayChoiceId id, float value) {
+  if (id != WAY_CHOICE_STAGE || !(value > WAY_STAGE_OWN)) return way_choice(id)->help;
+  return way_stage((unsigned)value - 1)->name + 2; // behind its number
+}
+
 static void paint_choice(const Over* o, WayChoiceId id) {
   const WayChoice* const c = way_choice(id);
   const WayBox b = way_over_row(o->l, id);
@@ -71,7 +77,7 @@ static void paint_choice(const Over* o, WayChoiceId id) {
   way_label(o->cr, x + 0.29 * w, y, &style, value);
   way_chip_source(o->cr, o->theme->soft);
   style = letters(o, 0.8, false, 0.46 * w);
-  way_label(o->cr, x + 0.49 * w, y, &style, c->help);
+  way_label(o->cr, x + 0.49 * w, y, &style, words_of(id, o->m->values[id]));
 }
 
 static void paint_help_line(const Over* o, unsigned i) {

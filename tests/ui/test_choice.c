@@ -47,7 +47,7 @@ static void test_controls_are_as_hosts_know_them(void** state) {
   Host* const h = host_guide(NULL);
   for (unsigned i = 0; i < WAY_CHOICE_COUNT; ++i) {
     const WayChoice* const c = way_choice((WayChoiceId)i);
-    if (c->control == WAY_CHOICE_OF_LOOK) continue;
+    if (c->control >= WAY_CONTROL_COUNT) continue;
     assert_int_equal(way_choice_by_control(c->control), i);
     LilvNode* const symbol = lilv_new_string(h->world, symbols[c->control]);
     const LilvPort* const port = lilv_plugin_get_port_by_symbol(h->plugin, symbol);
@@ -200,6 +200,45 @@ static void test_stages_are_the_presets(void** state) {
   }
 }
 
+static void check_stage(const float values[WAY_CHOICE_COUNT], float stage,
+                        const char* written) {
+  char text[WAY_CHOICE_TEXT_MAX];
+  WayOut out = way_out(text, sizeof(text));
+  assert_float_equal(way_choice_stage(values), stage, 0);
+  way_choice_write(WAY_CHOICE_STAGE, stage, &out);
+  assert_string_equal(text, written);
+}
+
+static void test_settings_tell_their_stage(void** state) {
+  (void)state;
+  float values[WAY_CHOICE_COUNT];
+  for (unsigned i = 0; i < WAY_CHOICE_COUNT; ++i)
+    values[i] = way_choice((WayChoiceId)i)->start;
+  check_stage(values, WAY_STAGE_OWN, "own");
+  assert_float_equal(way_choice(WAY_CHOICE_STAGE)->start, WAY_STAGE_OWN, 0);
+  for (unsigned stage = 0; stage < WAY_STAGES; ++stage) {
+    const char number[] = {(char)('1' + stage), 0};
+    for (unsigned i = 0; i < WAY_CHOICE_COUNT; ++i)
+      values[i] = way_choice_of_stage(stage, (WayChoiceId)i, values[i]);
+    check_stage(values, (float)(stage + 1), number);
+    values[WAY_CHOICE_CLICK] = (float)(stage % 4); // no part of a stage
+    check_stage(values, (float)(stage + 1), number);
+    values[WAY_CHOICE_SNAP] = 2;
+    check_stage(values, WAY_STAGE_OWN, "own");
+  }
+}
+
+static void test_from_settings_of_ones_own_lead_both_ends(void** state) {
+  (void)state;
+  const float own = WAY_STAGE_OWN, last = WAY_STAGES;
+  assert_float_equal(way_choice_moved(WAY_CHOICE_STAGE, own, 1), 1, 0);
+  assert_float_equal(way_choice_moved(WAY_CHOICE_STAGE, own, 3), 3, 0);
+  assert_float_equal(way_choice_moved(WAY_CHOICE_STAGE, own, 9), 1, 0);
+  assert_float_equal(way_choice_moved(WAY_CHOICE_STAGE, own, -1), last, 0);
+  assert_float_equal(way_choice_moved(WAY_CHOICE_STAGE, own, 0), own, 0);
+  assert_float_equal(way_choice_moved(WAY_CHOICE_STAGE, last, 1), 1, 0);
+}
+
 int main(void) {
   const struct CMUnitTest tests[] = {
       cmocka_unit_test(test_controls_are_as_hosts_know_them),
@@ -207,6 +246,8 @@ int main(void) {
       cmocka_unit_test(test_steps_reach_every_value_and_no_other),
       cmocka_unit_test(test_a_position_of_the_hand_fills_the_view),
       cmocka_unit_test(test_stages_are_the_presets),
+      cmocka_unit_test(test_settings_tell_their_stage),
+      cmocka_unit_test(test_from_settings_of_ones_own_lead_both_ends),
       cmocka_unit_test(test_the_look_comes_back_from_its_text),
       cmocka_unit_test(test_what_a_look_does_not_say_stays),
   };

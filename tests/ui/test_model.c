@@ -10,7 +10,7 @@
 /// What the model asked its host for.
 typedef struct {
   WayModel* m;
-  unsigned writes, touches, texts, files, looks;
+  unsigned writes, touches, lets, texts, files, looks;
   WayControl control;
   float value;
   bool held, path, has_files;
@@ -28,6 +28,7 @@ static void touch(void* to, WayControl control, bool held) {
   Asked* const a = to;
   (void)control;
   a->touches += held;
+  a->lets += !held;
   a->held = held;
 }
 
@@ -143,6 +144,106 @@ static void test_a_stage_is_one_step(void** state) {
   key(&a, 'u', false, false);
   assert_float_equal(a.m->values[WAY_CHOICE_MATERIAL], WAY_MATERIAL_CHORD_SCALE, 0);
   assert_int_equal(a.m->n_undo, 0);
+  way_model_free(a.m);
+}
+
+/// What the stage is said to be at the lower edge.
+static void check_stage(Asked* a, const char* said) {
+  way_model_update(a->m, 480, 270, 0);
+  assert_string_equal(a->m->items[WAY_CHOICE_STAGE].label, "stage");
+  assert_string_equal(a->m->items[WAY_CHOICE_STAGE].value, said);
+}
+
+static void test_a_stage_is_turned_like_all_else(void** state) {
+  (void)state;
+  Asked a;
+  double x, y;
+  start(&a, "| D | G |");
+  check_stage(&a, "own");
+  middle(&a, WAY_CHOICE_STAGE, &x, &y);
+  point(&a, WAY_INPUT_WHEEL, x, y, 0, 1);
+  check_stage(&a, "1");
+  assert_float_equal(a.m->values[WAY_CHOICE_MATERIAL], WAY_MATERIAL_PENTATONIC, 0);
+  assert_int_equal(a.m->focus, WAY_SCREEN_NO_ITEM);
+  middle(&a, WAY_CHOICE_STAGE, &x, &y);
+  point(&a, WAY_INPUT_PRESS, x, y, 3, 0);
+  point(&a, WAY_INPUT_RELEASE, x, y, 3, 0);
+  check_stage(&a, "8");
+  assert_int_equal(a.m->screen.focus, WAY_CHOICE_STAGE);
+  key(&a, WAY_KEY_UP, false, false);
+  key(&a, WAY_KEY_UP, false, false);
+  key(&a, 'w', false, false);
+  check_stage(&a, "3");
+  assert_float_equal(a.m->values[WAY_CHOICE_HANDLING], 1, 0);
+  key(&a, 'h', false, false); // no stage does so
+  check_stage(&a, "own");
+  way_model_control(a.m, WAY_CONTROL_HANDLING, 1); // the host
+  check_stage(&a, "3");
+  way_model_update(a.m, 1280, 720, 0); // room for its name
+  assert_string_equal(a.m->items[WAY_CHOICE_STAGE].value, "3 The bare triad");
+  way_model_scale(a.m, 2); // and none
+  way_model_update(a.m, 1280, 720, 0);
+  assert_string_equal(a.m->items[WAY_CHOICE_STAGE].value, "3");
+  way_model_scale(a.m, 1);
+  assert_int_equal(a.m->n_undo, 6);
+  for (int i = 0; i < 4; ++i) key(&a, 'u', false, false);
+  check_stage(&a, "8");
+  key(&a, 'u', false, false);
+  check_stage(&a, "1");
+  key(&a, 'u', false, false);
+  check_stage(&a, "own");
+  assert_float_equal(a.m->values[WAY_CHOICE_MATERIAL], WAY_MATERIAL_CHORD_SCALE, 0);
+  assert_float_equal(a.m->values[WAY_CHOICE_EARLY], 0, 0);
+  way_model_free(a.m);
+}
+
+static void test_a_stage_is_dragged_and_comes_back(void** state) {
+  (void)state;
+  Asked a;
+  double x, y;
+  start(&a, "| D | G |");
+  key(&a, 'm', false, false);
+  key(&a, 'E', true, false); // at its end already: no step
+  check_stage(&a, "own");
+  middle(&a, WAY_CHOICE_STAGE, &x, &y);
+  point(&a, WAY_INPUT_PRESS, x, y, 1, 0);
+  assert_int_equal(a.touches, 5); // all that stages set
+  point(&a, WAY_INPUT_MOVE, x, y - 6 * 14, 1, 0);
+  check_stage(&a, "6");
+  assert_float_equal(a.value, 0.5f, 0);
+  point(&a, WAY_INPUT_MOVE, x, y, 1, 0); // where it was taken: all as it was
+  check_stage(&a, "own");
+  assert_float_equal(a.m->values[WAY_CHOICE_MATERIAL], WAY_MATERIAL_ALL, 0);
+  assert_float_equal(a.m->values[WAY_CHOICE_EARLY], 0, 0);
+  point(&a, WAY_INPUT_MOVE, x, y - 3 * 14, 1, 0);
+  point(&a, WAY_INPUT_RELEASE, x, y - 5 * 14, 1, 0);
+  assert_int_equal(a.lets, 5);
+  check_stage(&a, "5");
+  assert_float_equal(a.m->values[WAY_CHOICE_HANDLING], 0, 0);
+  assert_int_equal(a.m->n_undo, 2);
+  key(&a, 'u', false, false);
+  check_stage(&a, "own");
+  assert_float_equal(a.m->values[WAY_CHOICE_MATERIAL], WAY_MATERIAL_ALL, 0);
+  assert_float_equal(a.m->values[WAY_CHOICE_HELD], 0, 0);
+  way_model_free(a.m);
+}
+
+static void test_a_choice_is_not_hidden_by_a_notice(void** state) {
+  (void)state;
+  Asked a;
+  double x, y;
+  start(&a, "| D | G |");
+  key(&a, '2', false, false);
+  assert_non_null(a.m->screen.notice);
+  key(&a, WAY_KEY_RIGHT, false, false); // on from the stage
+  assert_null(a.m->screen.notice);
+  assert_int_equal(a.m->screen.focus, WAY_CHOICE_HANDLING);
+  key(&a, '2', false, false); // told again, though nothing changes
+  assert_non_null(a.m->screen.notice);
+  middle(&a, WAY_CHOICE_CLICK, &x, &y);
+  point(&a, WAY_INPUT_PRESS, x, y, 1, 0);
+  way_model_update(a.m, 900, 420, 0);
+  assert_null(a.m->screen.notice);
   way_model_free(a.m);
 }
 
@@ -496,6 +597,9 @@ int main(void) {
       cmocka_unit_test(test_keys_turn_choices_and_undo_takes_back),
       cmocka_unit_test(test_the_guide_brings_the_look_back),
       cmocka_unit_test(test_a_stage_is_one_step),
+      cmocka_unit_test(test_a_stage_is_turned_like_all_else),
+      cmocka_unit_test(test_a_stage_is_dragged_and_comes_back),
+      cmocka_unit_test(test_a_choice_is_not_hidden_by_a_notice),
       cmocka_unit_test(test_a_message_is_shown_as_far_as_it_is_text),
       cmocka_unit_test(test_a_still_model_does_not_move),
       cmocka_unit_test(test_keys_that_are_nothing_are_the_hosts),
