@@ -4,7 +4,6 @@
 #include "live/snap.h"
 #include "theory/guide_line.h"
 
-#include <math.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -14,8 +13,15 @@ enum { PEDAL_DOWN = 64 };
 
 // The chord in force.
 
-static int64_t frames_of_ms(const WayEngine* e, unsigned ms) {
-  return (int64_t)(ms * 0.001 * e->rate + 0.5);
+/// The frame from which on more than some seconds have passed since `frame`.  While the
+/// music rolls they are counted in its ticks, else half a millisecond is left: so what
+/// comes just in time does so at every rate, however frames were rounded.
+static int64_t later(const WayEngine* e, int64_t frame, double seconds) {
+  const WayClock* const c = &e->follow.clock;
+  if (!way_follow_rolls(&e->follow))
+    return frame + (int64_t)((seconds + 0.0005) * e->rate + 0.5);
+  const double ticks = seconds * e->rate * c->ticks_per_frame;
+  return way_clock_frame(c, way_clock_tick(c, frame) + (WayTick)(ticks + 0.5) + 1);
 }
 
 /// Whether chords are heard, not read from the chart.
@@ -73,18 +79,12 @@ static void write_down(WayEngine* e, int64_t began, const WayChord* chord,
   way_learn_hear(&e->learn, music_tick(e, began), chord, sound);
 }
 
-/// How long AUTO or the player lets a chord stay after its keys, in frames.
-static int64_t stays(const WayEngine* e) {
-  const double seconds = e->settings.chord_stays;
-  return (int64_t)((seconds > 0 ? seconds : WAY_HEARD_STAYS) * e->rate);
-}
-
 /// Write down the chord heard, which was read at `read`.
 static void learn_chord(WayEngine* e, int64_t read) {
   if (!learns(e)) return;
   const WayListen* const l = &e->listen;
   // Keys let go bring out a chord that is older, but counts from now on.
-  int64_t began = read - 3 * frames_of_ms(e, e->settings.strum);
+  int64_t began = read - (int64_t)(3 * e->settings.strum * 0.001 * e->rate);
   if (began < e->struck_first) began = e->struck_first;
   write_down(e, began, &l->chord, way_form_sound(l->notes, l->bass));
 }
@@ -311,10 +311,12 @@ static void forget_recent(WayEngine* e) {
 static void tell_recent(WayEngine* e, const WaySink* sink, int64_t frame,
                         const WayHarmony* h) {
   const int64_t began = e->struck_first < frame ? e->struck_first : frame;
-  const int64_t since = began - frames_of_ms(e, e->settings.grace);
+  const double grace = e->settings.grace * 0.001;
   for (unsigned i = 0; i < WAY_RECENT; ++i) {
     const WayRecent* const r = &e->recent[(e->next_recent + i) % WAY_RECENT];
-    if (r->frame == INT64_MIN || r->frame < since) continue;
+    if (r->frame == INT64_MIN) continue;
+    if (r->frame < began && (!(grace > 0) || began >= later(e, r->frame, grace)))
+      continue;
     const Sounding late = {.note = r->note,
                            .pitch = r->pitch,
                            .again = true,
@@ -358,7 +360,7 @@ static void click(WayEngine* e, const WaySink* sink, int64_t frame, uint8_t pitc
   const WayKeyIndex note = way_key_index(s->click_channel - 1u, pitch);
   if (way_ledger_strike(&e->ledger, sink, frame, WAY_LEDGER_OWN, note,
                         s->click_velocity, false))
-    e->click_ends = frame + frames_of_ms(e, s->click_length);
+    e->click_ends = later(e, frame, s->click_length * 0.001);
   plan(e);
 }
 
@@ -448,7 +450,7 @@ static WAY_NOINLINE void begin_bent(WayEngine* e, WayKeyIndex key) {
 
 /// The bends of some channels may be others: see whether they are to settle.
 static void follow_bends(WayEngine* e, int64_t frame, uint16_t channels) {
-  const int64_t settled = frame + (int64_t)(WAY_BEND_SETTLES * e->rate);
+  const int64_t settled = later(e, frame, WAY_BEND_SETTLES);
   way_settling_follow(&e->settling, &e->bends, channels, settled);
   plan(e);
 }
@@ -478,19 +480,22 @@ static void settle_bends(WayEngine* e, const WaySink* sink, int64_t frame) {
 
 // Outside notes that wait for their resolution.
 
-/// How many frames outside notes may wait.
+/// Until when an outside note that begins at `frame` may wait: counted in ticks while
+/// the music has them, so that a note on the very place is in the same order
+/// everywhere.
 static int64_t patience(const WayEngine* e, int64_t frame) {
   const WayFollow* const f = &e->follow;
   const double beats = e->settings.approach;
-  if (!f->timeline || !way_follow_rolls(f)) return (int64_t)(beats * 0.5 * e->rate);
-  const WayPlace p = way_timeline_at(f->timeline, way_clock_tick(&f->clock, frame));
+  if (!f->timeline || !way_follow_rolls(f)) return later(e, frame, beats * 0.5);
+  const WayTick tick = way_clock_tick(&f->clock, frame);
+  const WayPlace p = way_timeline_at(f->timeline, tick);
   const WayTick beat = way_metre_beat(f->timeline->bars[p.bar].metre);
-  return (int64_t)fmin(beats * (double)beat / f->clock.ticks_per_frame, 1e15);
+  return way_clock_frame(&f->clock, tick + (WayTick)(beats * (double)beat + 0.5));
 }
 
 /// Let an outside note wait.  @return Whether there was room.
 static bool wait_for(WayEngine* e, int64_t frame, WayKeyIndex key, uint8_t pitch) {
-  const WayWaitingNote note = {frame + patience(e, frame), key, pitch};
+  const WayWaitingNote note = {patience(e, frame), key, pitch};
   const bool waits = way_waiting_add(&e->waiting, note);
   plan(e);
   return waits;
@@ -595,7 +600,7 @@ static WAY_NOINLINE void step(WayEngine* e, const WaySink* sink) {
     e->forget_due = INT64_MAX;
     forgot = forget_if_silent(e);
   }
-  if (forgot && learns(e)) write_down(e, frame - stays(e), &no_chord, 0);
+  if (forgot && learns(e)) write_down(e, e->silent_since, &no_chord, 0);
   if (e->follow.due <= frame) news = way_follow_step(&e->follow);
   if (e->learn_due <= frame) news |= learn_bar(e, sink, frame);
   refresh(e, sink, frame, news);
@@ -613,22 +618,26 @@ void way_engine_advance(WayEngine* e, int64_t frame, const WaySink* sink) {
 // Messages.
 
 static WAY_NOINLINE void chord_strike(WayEngine* e, int64_t frame, WayKeyIndex key) {
-  const bool together = frame <= e->together_until;
+  const bool together = frame < e->together_until;
+  const double strum = e->settings.strum * 0.001;
   way_listen_strike(&e->listen, way_key_channel(key), way_key_number(key), together);
-  const int64_t strum = frames_of_ms(e, e->settings.strum);
-  const int64_t apart = (int64_t)(WAY_STRUM * e->rate);
   if (!together) e->struck_first = frame;
-  e->together_until = frame + (strum > apart ? strum : apart);
-  const int64_t latest = e->struck_first + 3 * strum;
-  e->settle_due = frame + strum < latest ? frame + strum : latest;
-  if (e->settle_due < frame) e->settle_due = frame;
+  e->together_until = later(e, frame, strum > WAY_STRUM ? strum : WAY_STRUM);
+  e->settle_due = frame;
+  if (strum > 0) {
+    const int64_t next = later(e, frame, strum);
+    const int64_t latest = later(e, e->struck_first, 3 * strum);
+    e->settle_due = next < latest ? next : latest > frame ? latest : frame;
+  }
   plan(e);
 }
 
 /// After chord keys went up: start to wait for silence to last.
 static void chord_lifted(WayEngine* e, int64_t frame, uint16_t held_before) {
   if (!held_before || e->listen.held.n) return;
-  e->forget_due = frame + stays(e);
+  const double stays = e->settings.chord_stays;
+  e->silent_since = frame;
+  e->forget_due = later(e, frame, stays > 0 ? stays : WAY_HEARD_STAYS);
   plan(e);
 }
 

@@ -114,6 +114,9 @@ typedef struct {
    is the one in force as long as what is heard agrees.  A caller that is quicker than a
    bar of music always gets the same events.
 
+   **Times**, too, are counted in ticks while the music rolls: so what comes just as a
+   time has passed is in the same order at every rate.
+
    **Held notes** (settings `held`) are looked at when a change is marked, whatever the
    handling.  A held note that is moved is marked with its new role.
 
@@ -147,7 +150,8 @@ typedef struct {
   WayHarmony heard;       ///< Of the chord heard; meant if `listen.known`
   int64_t settle_due;     ///< Where the notes of a chord are read; INT64_MAX if read
   int64_t forget_due;     ///< Where the chord track is silent for too long
-  int64_t together_until; ///< Chord keys struck up to here join those before
+  int64_t together_until; ///< Chord keys struck before this join those before
+  int64_t silent_since;   ///< When the last of them went up
   int64_t struck_first;   ///< When the first of them was struck
   WayRecent recent[WAY_RECENT];
   unsigned next_recent; ///< Place of the oldest
