@@ -61,10 +61,6 @@ double way_fret_y(const WayFretLayout* l, unsigned string) {
   return way_box_bottom(l->strings) - string * l->gap;
 }
 
-bool way_fret_shown(const WayFretLayout* l, unsigned fret) {
-  return fret >= l->board.first && fret <= l->board.last;
-}
-
 /// How far the hand has to move: along the neck, then across it.
 static int distance(WayFretPlace a, WayFretPlace b) {
   return 16 * abs(a.fret - b.fret) + abs(a.string - b.string);

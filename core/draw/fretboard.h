@@ -52,8 +52,6 @@ double way_fret_x(const WayFretLayout* l, unsigned fret);
 double way_fret_wire(const WayFretLayout* l, unsigned fret);
 /// Where a string lies; the tuning's first (0) at the bottom.
 double way_fret_y(const WayFretLayout* l, unsigned string);
-/// Whether a place is shown.
-bool way_fret_shown(const WayFretLayout* l, unsigned fret);
 
 /// A place on the board.
 typedef struct {

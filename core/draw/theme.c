@@ -51,12 +51,6 @@ const WayTheme* way_theme(WayThemeName name) { return &themes[name].theme; }
 
 const char* way_theme_name(WayThemeName name) { return themes[name].name; }
 
-WayThemeName way_theme_find(WayText name) {
-  unsigned i = 0;
-  while (i < WAY_THEME_COUNT && !way_text_is(name, themes[i].name)) ++i;
-  return (WayThemeName)i;
-}
-
 static double linear(double part) {
   return part <= 0.03928 ? part / 12.92 : pow((part + 0.055) / 1.055, 2.4);
 }

@@ -31,8 +31,6 @@ typedef struct {
 const WayTheme* way_theme(WayThemeName name);
 /// The name used on the command line and on screen: `light`.  A static string.
 const char* way_theme_name(WayThemeName name);
-/// Find a theme by that name; #WAY_THEME_COUNT if there is none.
-WayThemeName way_theme_find(WayText name);
 /**
    How well a colour stands out from another: 1 (not at all) to 21 (black on white).
 

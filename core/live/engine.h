@@ -109,10 +109,10 @@ typedef struct {
 
    **Learning** (setting `learn`).  Where there is no chart, heard chords are written
    down and a form is found in them (live/learn.h).  The caller sees `number` of
-   way_engine_form() rise, makes a timeline of the form as of any chart, and hands it to
-   way_engine_learned(); from the next bar line on it counts as the chart, and its chord
-   is the one in force as long as what is heard agrees.  A caller that is quicker than a
-   bar of music always gets the same events.
+   way_engine_learn() rise, makes a timeline of the form as of any chart, and hands it
+   to way_engine_learned(); from the next bar line on it counts as the chart, and its
+   chord is the one in force as long as what is heard agrees.  A caller that is quicker
+   than a bar of music always gets the same events.
 
    **Times**, too, are counted in ticks while the music rolls: so what comes just as a
    time has passed is in the same order at every rate.

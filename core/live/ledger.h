@@ -6,8 +6,7 @@
 // - The same key struck again on the same note passes as played, and so do its offs;
 //   on another note, the earlier note is ended first.
 // - Another key on a note that sounds already ends it and begins it again; only the
-// last
-//   of its keys to be lifted ends it.
+//   last of its keys to be lifted ends it.
 // - A note-on that finds no room is not sent and not entered.  A note-off that finds no
 //   room is owed, and sent before anything else as soon as there is room.
 // - A note-off whose key began nothing passes as it came, unless that note is held by
@@ -69,8 +68,8 @@ WAY_RT void way_ledger_init(WayLedger* l);
 /// @return Whether there was room.  @par Real-time safe.
 WAY_RT bool way_ledger_pass(WayLedger* l, const WaySink* sink, int64_t frame,
                             const uint8_t* bytes, uint32_t size);
-/// A key is struck whose note is left out: its note-off will be, too.  @par Real-time
-/// safe.
+/// A key is struck whose note is left out: its note-off will be, too.
+/// @par Real-time safe.
 WAY_RT void way_ledger_mute(WayLedger* l, const WaySink* sink, int64_t frame,
                             WayKeyIndex key);
 /// End a held key's note now; its note-off will be left out.  @par Real-time safe.
@@ -84,8 +83,8 @@ WAY_RT bool way_ledger_move(WayLedger* l, const WaySink* sink, int64_t frame,
 /// Forget a key, ending its notes.  @par Real-time safe.
 WAY_RT void way_ledger_forget(WayLedger* l, const WaySink* sink, int64_t frame,
                               WayKeyIndex key);
-/// Forget every key that came in on `channel` (0..15), ending its notes.  @par
-/// Real-time safe: linear in the held keys.
+/// Forget every key that came in on `channel` (0..15), ending its notes.
+/// @par Real-time safe: linear in the held keys.
 WAY_RT void way_ledger_clear_channel(WayLedger* l, const WaySink* sink, int64_t frame,
                                      uint8_t channel);
 /// Forget every key, ending all notes.  @par Real-time safe: linear in the held keys.
@@ -96,9 +95,11 @@ WAY_RT bool way_ledger_flush(WayLedger* l, const WaySink* sink, int64_t frame);
 // Nearly every note is struck while it is silent, and lifted while nothing else holds
 // it: these go straight through; the rest takes the functions named `any`.
 
+/// way_ledger_strike() of any key on any note.  @par Real-time safe.
 WAY_RT bool way_ledger_strike_any(WayLedger* l, const WaySink* sink, int64_t frame,
                                   WayKeyIndex key, WayKeyIndex note, uint8_t velocity,
                                   bool melody);
+/// way_ledger_lift() of any key.  @par Real-time safe.
 WAY_RT void way_ledger_lift_any(WayLedger* l, const WaySink* sink, int64_t frame,
                                 WayNoteWord off);
 

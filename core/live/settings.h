@@ -159,8 +159,8 @@ WAY_RT double way_settings_get(const WaySettings* s, WaySetting which);
 /// @par Real-time safe.
 WAY_RT void way_settings_put(WaySettings* s, WaySetting which, double value);
 
-/// The defaults: tag, chord scale, chart or chord track as they come.  @par Real-time
-/// safe.
+/// The defaults: tag, chord scale, chart or chord track as they come.
+/// @par Real-time safe.
 WAY_RT WaySettings way_settings_default(void);
 /// `s` with every value brought into its range; a number that is none becomes its
 /// default.  @par Real-time safe.

