@@ -22,8 +22,8 @@
 #include <stdlib.h>
 
 /// While nothing happens, controls are looked at and beats counted down only where a
-/// block reaches a multiple of so many frames: a power of two, some 10 ms.
-#define GLANCE 512
+/// block reaches a multiple of so many frames: a power of two, some 20 ms.
+#define GLANCE 1024
 
 /// An instance.  run() touches nothing outside it but the ports and the chart in use.
 typedef struct {

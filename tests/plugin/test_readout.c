@@ -66,7 +66,7 @@ static void test_harmony_and_place_follow_the_transport(void** state) {
       check_control(h, "chorus", floor(beat / FORM) + 1, 0, beat);
       check_control(h, "bar", fmod(floor(beat / 4), 4) + 1, 0, beat);
       check_control(h, "beat", fmod(floor(beat), 4) + 1, 0, beat);
-      check_control(h, "beats_to_change", until_change(beat), 512 * frame, beat);
+      check_control(h, "beats_to_change", until_change(beat), 1024 * frame, beat);
     }
     host_free(h);
   }
