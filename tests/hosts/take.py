@@ -19,7 +19,7 @@ WALTZ = "title: Lighthouse Jig\nkey: D minor\ntime: 6/8\n| Dm | A7 Dm | Bb>3 C7 
 LANES = [(r"role (again )?\S+ chord tone", 60), (r"role (again )?\S+ scale tone", 62),
          (r"role (again )?\S+ chromatic", 64), (r"landing (held )?\S+ target", 65),
          (r"landing (held )?\S+ chord tone", 67), (r"landing (held )?\S+ other", 69),
-         ("change", 71), ("top", 72), ("resolution", 74)]
+         ("change", 71), ("top", 72), ("resolution", 74), ("learned", 76)]
 MAJOR = {"R": 0, "1": 0, "2": 2, "3": 4, "4": 5, "5": 7, "6": 9, "7": 11, "9": 2, "11": 5,
          "13": 9}
 
