@@ -249,7 +249,7 @@ static void fail(const Day* d, const char* what) {
 }
 
 static Host* start(uint32_t seed, Day* d) {
-  const HostOptions options = {.threaded = true}; // work is not the block's
+  const HostOptions options = {.deferred = true}; // work is not the block's
   Host* const h = host_guide(&options);
   if (!h) exit(1);
   host_chart(h, tunes[0]); // connects the ports, too
@@ -283,7 +283,6 @@ static void fill(Day* d) {
     host_set(d->host, d->host->now, WAY_GUIDE_URI "#chartText", LV2_ATOM__String,
              tunes[rng_below(&d->rng, WAY_COUNT(tunes))]);
     host_run(d->host, 1);
-    host_settle(d->host);
     hear_host(d);
     d->next_tune = in_seconds(d, 300, 1500);
     begin_input(&d->melody);
@@ -311,7 +310,6 @@ static double pass(uint32_t seed, int64_t blocks, unsigned which, Day* d) {
     lilv_instance_run(h->instance, FRAMES);
     const double took = now_ns() - before;
     sum += took;
-    host_settle(h);
     host_answer(h);
     if (!which && took > SLOW_NS && n_slow < SLOW_MAX) {
       slow[n_slow].block = block;

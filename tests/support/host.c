@@ -77,11 +77,19 @@ static LV2_Worker_Status respond(LV2_Worker_Respond_Handle handle, uint32_t size
   return LV2_WORKER_SUCCESS;
 }
 
+static void work(Host* h, HostJob* job) {
+  worker_of(h)->work(lilv_instance_get_handle(h->instance), respond, h, job->size,
+                     job->bytes);
+  free(job);
+}
+
 static LV2_Worker_Status schedule(LV2_Worker_Schedule_Handle handle, uint32_t size,
                                   const void* data) {
   Host* const h = (Host*)handle;
   if (h->options.guarded) rt_guard_disarm(); // what follows is the host's business
-  if (h->options.threaded) {
+  if (h->options.deferred) {
+    append(&h->jobs, size, data);
+  } else if (h->options.threaded) {
     pthread_mutex_lock(&h->lock);
     append(&h->jobs, size, data);
     pthread_cond_broadcast(&h->wake);
@@ -104,9 +112,7 @@ static void* work_thread(void* arg) {
     }
     h->working = true;
     pthread_mutex_unlock(&h->lock);
-    worker_of(h)->work(lilv_instance_get_handle(h->instance), respond, h, job->size,
-                       job->bytes);
-    free(job);
+    work(h, job);
     pthread_mutex_lock(&h->lock);
     h->working = false;
     pthread_cond_broadcast(&h->wake);
@@ -430,6 +436,7 @@ static void collect_output(Host* h, uint32_t port) {
 
 void host_answer(Host* h) {
   HostJob* job;
+  while (h->options.deferred && (job = take(&h->jobs))) work(h, job);
   for (;;) {
     pthread_mutex_lock(&h->lock);
     job = take(&h->answers);

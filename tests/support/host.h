@@ -25,6 +25,7 @@ typedef struct {
   bool bare;      ///< Offer urid:map and nothing else
   bool no_worker; ///< Offer no worker
   bool threaded;  ///< The worker has a thread; else it works inside run()
+  bool deferred;  ///< The worker works after run(), in host_answer()
   bool sloppy;    ///< Events on the frame behind a block come with the block
   bool guarded;   ///< Arm the trap of rt_guard.h around run()
   const LV2_Feature* more[2]; ///< Features beside its own; NULL for none
