@@ -22,7 +22,7 @@ WayExit way_cli_chart(const char* path, WayChart** out) {
 }
 
 WayExit way_cli_timeline(const char* path, WayTimeline** out) {
-  WayChart* chart;
+  WayChart* chart = NULL;
   const WayExit end = way_cli_chart(path, &chart);
   if (end) return end;
   const WayStatus st = way_chart_unroll(chart, out);

@@ -73,8 +73,8 @@ static Take draw_take(uint32_t seed) {
   t.settings.approach = seed / 5 % 3 * 0.25;
   t.settings.click_lead = (uint8_t)(seed / 4 % 3);
   for (int i = 0; i < 3; ++i) assert_non_null(way_smf_add_track(t.smf));
-  const uint32_t first = 90 + rng_below(&rng, 100);
-  add_tempo(&t, 0, seed % 2 ? 120 : first); // at 120 times end on the notes' grid
+  const uint32_t tempos[2] = {90 + rng_below(&rng, 100), 120};
+  add_tempo(&t, 0, tempos[seed % 2]); // at 120 times end on the notes' grid
   const uint32_t later = 60 + rng_below(&rng, 100);
   add_tempo(&t, (uint64_t)DIVISION * (8 + rng_below(&rng, 40)), later);
   for (uint64_t tick = 1; tick < BEATS * DIVISION;) {
