@@ -23,7 +23,7 @@
 
 /// While nothing happens, controls are looked at and beats counted down only where a
 /// block reaches a multiple of so many frames: a power of two, some 20 ms.
-#define GLANCE 1024
+#define QUIET_STEP 1024
 
 /// An instance.  run() touches nothing outside it but the ports and the chart in use.
 typedef struct {
@@ -442,8 +442,8 @@ static WAY_NOINLINE void run_busy(Guide* g, uint32_t n_frames, int64_t end) {
   g->now = end;
 }
 
-/// A quiet block in which it is time for a glance.
-static WAY_NOINLINE void run_glance(Guide* g, uint32_t n_frames, int64_t end) {
+/// A quiet block in which controls and beats are looked at.
+static WAY_NOINLINE void run_quiet_step(Guide* g, uint32_t n_frames, int64_t end) {
   if (way_controls_changed(&g->controls)) {
     run_busy(g, n_frames, end);
     return;
@@ -459,8 +459,8 @@ static void run(LV2_Handle instance, uint32_t n_frames) {
   const int64_t end = g->now + n_frames;
   if (!is_quiet(g, end)) {
     run_busy(g, n_frames, end);
-  } else if ((g->now ^ end) >= GLANCE) {
-    run_glance(g, n_frames, end);
+  } else if ((g->now ^ end) >= QUIET_STEP) {
+    run_quiet_step(g, n_frames, end);
   } else {
     way_writer_empty(g->out_port, g->urids.atom_Sequence);
     way_writer_empty(g->marks_port, g->urids.atom_Sequence);
