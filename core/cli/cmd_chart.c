@@ -5,6 +5,7 @@
 #include "chart/chart_write.h"
 #include "cli/load.h"
 #include "cli/words.h"
+#include "live/settings.h"
 #include "take/bars.h"
 #include "take/chart_from.h"
 #include "theory/chord_name.h"
@@ -21,7 +22,7 @@ static const WayOption options[] = {
     {"from", 0, "FILE.mid", "Write down the chart that a MIDI file brings (-: stdin)"},
     {"chord-track", 0, "N|NAME", "With --from: its chords are this track's notes"},
     {"start-bar", 0, "N", "With --from: bar of the file where the chart begins (1)"},
-    {"transpose", 't', "N|KEY", "Move it by N semitones, or into KEY"},
+    {"transpose", 0, "N|KEY", "Move it by N semitones, or into KEY"},
     {"text", 0, NULL, "Write it back as chart text"},
     {"json", 'j', NULL, "Print JSON"},
     {0},
@@ -364,7 +365,7 @@ static WayStatus hear(const WayArgs* args, const WaySmf* smf, WayHeard* heard,
 static WayExit write_down(const WayArgs* args, WayChart** chart) {
   const char* const path = args->value[OPT_FROM];
   int start_bar = 1;
-  WayExit end = way_cli_int(args, OPT_START_BAR, 1, 1000000, &start_bar);
+  WayExit end = way_cli_int(args, OPT_START_BAR, 1, WAY_START_BAR_MAX, &start_bar);
   WayMidiFile midi;
   if (!end) end = way_cli_midi(path, &midi);
   if (end) return end;

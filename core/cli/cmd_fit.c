@@ -19,13 +19,14 @@ enum {
   OPT_IN_PLACE,
   OPT_DRY_RUN,
   OPT_MATERIAL,
-  OPT_WHERE,
-  OPT_KEEP,
-  OPT_MAX_MOVE,
-  OPT_DIRECTION,
-  OPT_RANGE,
+  OPT_SCOPE,
+  OPT_EMBELLISHING,
+  OPT_MAX_DISTANCE,
+  OPT_SNAP,
+  OPT_RANGE_LOW,
+  OPT_RANGE_HIGH,
   OPT_TRACK,
-  OPT_CHANNEL,
+  OPT_MELODY_CHANNEL,
   OPT_BY_CHANNEL,
   OPT_START_BAR,
   OPT_EARLY,
@@ -41,19 +42,20 @@ static const WayOption options[] = {
                      "Print what would move and why; write nothing"},
     [OPT_MATERIAL] = {"material", 'm', "NAME",
                       "The notes to move to: triad ... chord-scale (the default), all"},
-    [OPT_WHERE] = {"where", 'w', "NAME",
-                   "Which notes are to lie in the material: all, strong, landings"},
-    [OPT_KEEP] = {"keep", 'k', "KINDS",
-                  "Keep tones that resolve: passing,neighbour,approach"},
-    [OPT_MAX_MOVE] = {"max-move", 0, "N",
-                      "Move no note by more semitones than this (12)"},
-    [OPT_DIRECTION] = {"direction", 0, "NAME",
-                       "Which way notes may move: nearest (both), up, down"},
-    [OPT_RANGE] = {"range", 0, "LOW..HIGH",
-                   "Notes or MIDI numbers that bound the line"},
+    [OPT_SCOPE] = {"scope", 0, "NAME",
+                   "Notes to lie in the material: every, beats, strong, landings"},
+    [OPT_EMBELLISHING] = {"embellishing", 0, "KINDS",
+                          "Tones that stay if they resolve: "
+                          "passing,neighbour,approach"},
+    [OPT_MAX_DISTANCE] = {"max-distance", 0, "SEMITONES",
+                          "The farthest a note is moved (12)"},
+    [OPT_SNAP] = {"snap", 0, "NAME", "Which way notes move: nearest (both), up, down"},
+    [OPT_RANGE_LOW] = {"range-low", 0, "NOTE", "The lowest key of the melody"},
+    [OPT_RANGE_HIGH] = {"range-high", 0, "NOTE", "The highest key of the melody"},
     [OPT_TRACK] = {"track", 't', "N|NAME",
                    "The melody's track, counted from 0, or its name"},
-    [OPT_CHANNEL] = {"channel", 0, "N", "Only notes on this channel, 1 to 16"},
+    [OPT_MELODY_CHANNEL] = {"melody-channel", 0, "N",
+                            "The melody's channel, 1 to 16; 0 for all (0)"},
     [OPT_BY_CHANNEL] = {"by-channel", 0, NULL, "Each channel is a line of its own"},
     [OPT_START_BAR] = {"start-bar", 0, "N",
                        "Bar of the sketch where the chart begins (1)"},
@@ -66,19 +68,19 @@ static const WayOption options[] = {
 static const char* material_name(unsigned i) {
   return way_material_name((WayMaterial)i);
 }
-static const char* where_name(unsigned i) { return way_fit_where_name((WayFitWhere)i); }
 
-/// Read `--keep`: names divided by commas.
+/// Read `--embellishing`: names divided by commas.
 static WayExit read_keep(const WayArgs* args, unsigned* keep) {
   static const char* const names[] = {"passing", "neighbour", "approach"};
-  const char* at = args->value[OPT_KEEP];
+  const char* at = args->value[OPT_EMBELLISHING];
   while (at && *at) {
     const size_t n = strcspn(at, ",");
     size_t i = 0;
     while (i < WAY_COUNT(names) && !way_text_is((WayText){at, n}, names[i])) ++i;
     if (i == WAY_COUNT(names))
       return way_cli_usage(
-          args, "--keep: expected some of passing,neighbour,approach, not '%.*s'",
+          args,
+          "--embellishing: expected some of passing,neighbour,approach, not '%.*s'",
           (int)n, at);
     *keep |= 1u << i;
     at += n + (at[n] == ',');
@@ -96,22 +98,23 @@ typedef struct {
 
 static WayExit read_options(const WayArgs* args, Job* job) {
   WayFitChoice* const c = &job->choice;
-  unsigned material = c->material, where = c->where, direction = c->direction;
-  int max_move = c->max_move;
+  unsigned material = c->material, scope = c->scope, snap = c->snap;
+  int max_distance = c->max_distance;
   if (way_cli_choice(args, OPT_MATERIAL, WAY_MATERIAL_COUNT, material_name,
                      &material) ||
-      way_cli_choice(args, OPT_WHERE, WAY_FIT_WHERE_COUNT, where_name, &where) ||
-      way_cli_choice(args, OPT_DIRECTION, WAY_SNAP_COUNT, way_snap_name, &direction) ||
-      read_keep(args, &c->keep) || way_cli_int(args, OPT_MAX_MOVE, 0, 127, &max_move) ||
-      way_cli_range(args, OPT_RANGE, 1, 128, &c->low, &c->high) ||
-      way_cli_int(args, OPT_CHANNEL, 1, 16, &c->melody.channel) ||
-      way_cli_int(args, OPT_START_BAR, 1, 1000000, &job->start_bar) ||
-      way_cli_number(args, OPT_EARLY, 0, 16, &job->early))
+      way_cli_choice(args, OPT_SCOPE, WAY_SCOPE_COUNT, way_scope_name, &scope) ||
+      way_cli_choice(args, OPT_SNAP, WAY_SNAP_COUNT, way_snap_name, &snap) ||
+      read_keep(args, &c->keep) ||
+      way_cli_int(args, OPT_MAX_DISTANCE, 0, 127, &max_distance) ||
+      way_cli_range(args, OPT_RANGE_LOW, OPT_RANGE_HIGH, 1, 128, &c->low, &c->high) ||
+      way_cli_int(args, OPT_MELODY_CHANNEL, 0, 16, &c->melody.channel) ||
+      way_cli_int(args, OPT_START_BAR, 1, WAY_START_BAR_MAX, &job->start_bar) ||
+      way_cli_number(args, OPT_EARLY, 0, WAY_EARLY_MAX, &job->early))
     return WAY_EXIT_USAGE;
   c->material = (WayMaterial)material;
-  c->where = (WayFitWhere)where;
-  c->direction = (WaySnap)direction;
-  c->max_move = (uint8_t)max_move;
+  c->scope = (WayScope)scope;
+  c->snap = (WaySnap)snap;
+  c->max_distance = (uint8_t)max_distance;
   c->by_channel = args->value[OPT_BY_CHANNEL] != NULL;
   way_cli_track(args, OPT_TRACK, &c->melody);
   return WAY_EXIT_OK;

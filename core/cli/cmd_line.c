@@ -9,10 +9,11 @@
 #include <stdlib.h>
 #include <string.h>
 
-enum { OPT_RANGE, OPT_OUTPUT, OPT_JSON };
+enum { OPT_RANGE_LOW, OPT_RANGE_HIGH, OPT_OUTPUT, OPT_JSON };
 
 static const WayOption options[] = {
-    {"range", 0, "LOW..HIGH", "Notes or MIDI numbers, an octave or more: G3..G5"},
+    {"range-low", 0, "NOTE", "The lowest key of the line (G3)"},
+    {"range-high", 0, "NOTE", "The highest, 12 to 64 keys in all (G5)"},
     {"output", 'o', "FILE", "Also write the line as a MIDI file (- prints only that)"},
     {"json", 'j', NULL, "Print one JSON object"},
     {0},
@@ -180,8 +181,8 @@ static WayExit report(const WayArgs* args, const Line* line) {
 
 static WayExit run(const WayArgs* args) {
   Line line = {.low = 55, .high = 79};
-  WayExit end =
-      way_cli_range(args, OPT_RANGE, 12, WAY_LINE_SPAN_MAX, &line.low, &line.high);
+  WayExit end = way_cli_range(args, OPT_RANGE_LOW, OPT_RANGE_HIGH, 12,
+                              WAY_LINE_SPAN_MAX, &line.low, &line.high);
   if (!end) end = way_cli_timeline(args->words[0], &line.t);
   if (end) return end;
   const WayStatus st = find_line(&line);

@@ -3,6 +3,7 @@
 #include "cli/load.h"
 #include "cli/log_file.h"
 #include "cli/review_files.h"
+#include "live/settings.h"
 #include "take/bars.h"
 #include "take/heard.h"
 #include "take/review_text.h"
@@ -18,7 +19,7 @@ enum {
   CHORD_NAMES,
   LEARN,
   TRACK,
-  CHANNEL,
+  MELODY_CHANNEL,
   START_BAR,
   EARLY,
   BRIEF,
@@ -42,11 +43,11 @@ static const WayOption options[] = {
      "Take the chords from the notes of this track instead"},
     {"chord-names", 0, NULL,
      "Take them from names among the take's markers, texts or lyrics"},
-    {"learn", 0, NULL,
-     "Find the form by what comes round in these chords (without a source: those found "
-     "in the take)"},
-    {"track", 't', "N|NAME", "Track to review, counted from 0, or its name"},
-    {"channel", 0, "N", "Only notes on this channel, 1 to 16"},
+    {"learn", 0, "NAME",
+     "Find the form by what comes round in these chords: off, on (on without a "
+     "source)"},
+    {"track", 't', "N|NAME", "The melody's track, counted from 0, or its name"},
+    {"melody-channel", 0, "N", "The melody's channel, 1 to 16; 0 for all (0)"},
     {"start-bar", 0, "N", "Bar of the take where the form begins (1)"},
     {"early", 'e', "BEATS",
      "A note this close before a change belongs to the next chord (0)"},
@@ -279,11 +280,13 @@ static WayExit read_source(const WayArgs* args, Job* job) {
                       (args->value[CHORD_NAMES] != NULL);
   if (sources > 1)
     return way_cli_usage(args, "expected one of --chart, --chord-track, --chord-names");
-  if (args->value[CHART] && args->value[LEARN])
-    return way_cli_usage(args, "--learn needs no chart: it finds the form");
+  unsigned learn = !sources;
+  if (way_cli_choice(args, LEARN, 2, way_learn_name, &learn)) return WAY_EXIT_USAGE;
+  if (args->value[CHART] && learn)
+    return way_cli_usage(args, "--learn on needs no chart: it finds the form");
   way_cli_track(args, CHORD_TRACK, &job->chord_track);
   job->chord_names = args->value[CHORD_NAMES] != NULL;
-  job->learn = args->value[LEARN] || !sources;
+  job->learn = learn;
   return WAY_EXIT_OK;
 }
 
@@ -296,9 +299,9 @@ static WayExit run(const WayArgs* args) {
   job.tables = !args->value[BRIEF];
   job.json = args->value[JSON] != NULL;
   WayExit end = read_source(args, &job);
-  if (!end) end = way_cli_int(args, CHANNEL, 1, 16, &job.choice.channel);
-  if (!end) end = way_cli_int(args, START_BAR, 1, 1000000, &job.start_bar);
-  if (!end) end = way_cli_number(args, EARLY, 0, 16, &job.early);
+  if (!end) end = way_cli_int(args, MELODY_CHANNEL, 0, 16, &job.choice.channel);
+  if (!end) end = way_cli_int(args, START_BAR, 1, WAY_START_BAR_MAX, &job.start_bar);
+  if (!end) end = way_cli_number(args, EARLY, 0, WAY_EARLY_MAX, &job.early);
   if (!end) end = read_files(args, &job.files);
   if (!end) end = check_log(args, &job);
   if (!end && args->value[CHART]) end = read_chart(args->value[CHART], &job);

@@ -2,6 +2,7 @@
 #include "chart/chart_unroll.h"
 #include "cli/commands.h"
 #include "cli/load.h"
+#include "cli/words.h"
 #include "take/run.h"
 
 #include <stdio.h>
@@ -48,12 +49,12 @@ static const WayOption options[] = {
     [OPTION(WAY_SETTING_EARLY)] = {"early", 'e', "BEATS",
                                    "How early a note may begin and belong to the next "
                                    "chord"},
-    [OPTION(WAY_SETTING_MELODY_CHANNEL)] = {"channel", 0, "N",
+    [OPTION(WAY_SETTING_MELODY_CHANNEL)] = {"melody-channel", 0, "N",
                                             "The melody's channel, 1 to 16; 0 for all"},
     [OPTION(WAY_SETTING_CHORD_CHANNEL)] = {"chord-channel", 0, "N",
                                            "The channel of the chords, with --source "
                                            "channel"},
-    [OPTION(WAY_SETTING_SPLIT_KEY)] = {"split-key", 0, "N",
+    [OPTION(WAY_SETTING_SPLIT_KEY)] = {"split-key", 0, "NOTE",
                                        "Keys below this note are chords, with --source "
                                        "held"},
     [OPTION(WAY_SETTING_TAG_CHANNEL)] = {"tag-channel", 0, "N",
@@ -93,16 +94,22 @@ static const WayOption options[] = {
     [OPTION(WAY_SETTING_APPROACH)] = {"approach", 0, "BEATS",
                                       "How long an outside note may wait for its "
                                       "resolution"},
-    [OPTION(WAY_SETTING_RANGE_LOW)] = {"range-low", 0, "N",
-                                       "The melody's lowest key, 0 to 127"},
-    [OPTION(WAY_SETTING_RANGE_HIGH)] = {"range-high", 0, "N",
-                                        "The melody's highest key, 0 to 127"},
+    [OPTION(WAY_SETTING_RANGE_LOW)] = {"range-low", 0, "NOTE",
+                                       "The lowest key of the melody"},
+    [OPTION(WAY_SETTING_RANGE_HIGH)] = {"range-high", 0, "NOTE",
+                                        "The highest key of the melody"},
     [OPTION(WAY_SETTING_LEARN)] = {"learn", 0, "NAME",
                                    "Learn the form from heard chords: off, on"},
     [OPTION(WAY_SETTING_KEEP)] = {"keep", 0, "BAR",
                                   "Keep the form heard before this bar of the take"},
     [OPTION(WAY_SETTING_COUNT)] = {0},
 };
+
+/// Whether a setting is a key of MIDI, which can be named as a note.
+static bool is_key(WaySetting which) {
+  return which == WAY_SETTING_SPLIT_KEY || which == WAY_SETTING_RANGE_LOW ||
+         which == WAY_SETTING_RANGE_HIGH;
+}
 
 /// Read one setting from its option.
 static WayExit read_setting(const WayArgs* args, WaySetting which, WaySettings* s) {
@@ -112,8 +119,12 @@ static WayExit read_setting(const WayArgs* args, WaySetting which, WaySettings* 
   unsigned choice = (unsigned)value;
   int whole = (int)value;
   WayExit end = WAY_EXIT_OK;
+  uint8_t key = (uint8_t)value;
   if (!options[option].value) {
     value = args->value[option] ? 1 : value;
+  } else if (is_key(which)) {
+    end = way_cli_pitch(args, option, &key);
+    value = key;
   } else if (row->name) {
     end = way_cli_choice(args, option, (unsigned)row->most + 1, row->name, &choice);
     value = choice;
@@ -130,7 +141,9 @@ static WayExit read_setting(const WayArgs* args, WaySetting which, WaySettings* 
 static WayExit read_settings(const WayArgs* args, WaySettings* s) {
   for (unsigned i = WAY_SETTING_HANDLING; i < WAY_SETTING_KEEP; ++i)
     if (read_setting(args, (WaySetting)i, s)) return WAY_EXIT_USAGE;
-  return WAY_EXIT_OK;
+  return way_cli_range(args, (unsigned)OPTION(WAY_SETTING_RANGE_LOW),
+                       (unsigned)OPTION(WAY_SETTING_RANGE_HIGH), 1, 128, &s->range_low,
+                       &s->range_high);
 }
 
 /// Whether the chords asked for can come from anywhere.

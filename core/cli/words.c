@@ -71,20 +71,25 @@ static int read_pitch(WayText text) {
   return 12 * ((negative ? -number : number) + 1) + letter + note.alter;
 }
 
-WayExit way_cli_range(const WayArgs* args, unsigned option, int least, int most,
-                      uint8_t* low, uint8_t* high) {
+WayExit way_cli_pitch(const WayArgs* args, unsigned option, uint8_t* out) {
   const char* const text = args->value[option];
   if (!text) return WAY_EXIT_OK;
-  const char* const dots = strstr(text, "..");
-  const int from = dots ? read_pitch((WayText){text, (size_t)(dots - text)}) : -1;
-  const int to = dots ? read_pitch(way_text(dots + 2)) : -1;
-  const int wide = to - from + 1;
-  if (from < 0 || to > 127 || wide < least || wide > most)
+  const int pitch = read_pitch(way_text(text));
+  if (pitch < 0 || pitch > 127)
     return way_cli_usage(args,
-                         "'%s' is not a range: expected two notes %d to %d semitones "
-                         "apart, such as G3..G5 or 55..79",
-                         text, least - 1, most - 1);
-  *low = (uint8_t)from;
-  *high = (uint8_t)to;
+                         "--%s: expected a note such as G3, or 0 to 127, not '%s'",
+                         args->command->options[option].name, text);
+  *out = (uint8_t)pitch;
   return WAY_EXIT_OK;
+}
+
+WayExit way_cli_range(const WayArgs* args, unsigned low, unsigned high, int least,
+                      int most, uint8_t* from, uint8_t* to) {
+  if (way_cli_pitch(args, low, from) || way_cli_pitch(args, high, to))
+    return WAY_EXIT_USAGE;
+  const int wide = *to - *from + 1;
+  if (wide >= least && wide <= most) return WAY_EXIT_OK;
+  const WayOption* const options = args->command->options;
+  return way_cli_usage(args, "--%s, --%s: %u to %u is not a range of %d to %d keys",
+                       options[low].name, options[high].name, *from, *to, least, most);
 }

@@ -18,13 +18,21 @@ json_t* way_cli_refused_json(WayText input, const WayError* error);
 json_t* way_cli_given_json(WayText input, json_t* answer);
 
 /**
-   Read an option's value as a range of pitches: `G3..G5` or `55..79`.
+   Read an option's value as a key of MIDI: a note with its octave, or a number.
 
-   @param least, most How many pitches it may hold.
-   @param low, high   Left untouched if the option was not given, or on error.
+   @param out Left untouched if the option was not given, or on error.
    @return #WAY_EXIT_OK, or #WAY_EXIT_USAGE after a message.
 */
-WayExit way_cli_range(const WayArgs* args, unsigned option, int least, int most,
-                      uint8_t* low, uint8_t* high);
+WayExit way_cli_pitch(const WayArgs* args, unsigned option, uint8_t* out);
+/**
+   The same for the two options that bound a range.
+
+   @param low, high     The options.
+   @param least, most   How many pitches the range may hold.
+   @param from, to      Their values where they are not given; what they say.
+   @return #WAY_EXIT_OK, or #WAY_EXIT_USAGE after a message.
+*/
+WayExit way_cli_range(const WayArgs* args, unsigned low, unsigned high, int least,
+                      int most, uint8_t* from, uint8_t* to);
 
 #endif

@@ -721,7 +721,7 @@ static bool on_beat(const WayEngine* e, int64_t frame, bool strong) {
   const WayTick nearest = (p.in_bar + beat / 2) / beat;
   if ((double)llabs(p.in_bar - nearest * beat) > WAY_ON_BEAT * (double)beat)
     return false;
-  return !strong || !(nearest % metre.beats) || (metre.beats == 4 && nearest == 2);
+  return !strong || way_metre_strong(metre, (unsigned)(nearest % metre.beats));
 }
 
 /// Whether a note that begins now is one of those to be handled.

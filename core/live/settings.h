@@ -44,8 +44,7 @@ typedef enum {
 typedef enum {
   WAY_SCOPE_EVERY,    ///< Every note
   WAY_SCOPE_BEATS,    ///< Those that begin on a beat
-  WAY_SCOPE_STRONG,   ///< Those that begin on a strong beat: the first of a bar, or the
-                      ///< third of four
+  WAY_SCOPE_STRONG,   ///< Those that begin on a strong beat, see way_metre_strong()
   WAY_SCOPE_LANDINGS, ///< Landings
   WAY_SCOPE_COUNT,
 } WayScope;
@@ -61,6 +60,8 @@ typedef enum {
 
 /// Longest early window, in beats.
 #define WAY_EARLY_MAX 4.0
+/// Last bar a form can begin in.
+#define WAY_START_BAR_MAX 10000
 /// Highest channel that chord tones can be tagged with: two more follow it.
 #define WAY_TAG_CHANNEL_MAX 14u
 

@@ -56,12 +56,12 @@ const char* way_part_name(WayPart part) {
 }
 
 const char* way_click_name(WayClick click) {
-  static const char* const names[] = {"count-in", "all", "none"};
+  static const char* const names[] = {"off", "count-in", "beats"};
   return (unsigned)click < WAY_CLICK_COUNT ? names[click] : "";
 }
 
 WayBackingChoice way_backing_default(void) {
-  return (WayBackingChoice){WAY_FEEL_COUNT, 3, 2, WAY_CLICK_ALL, 60};
+  return (WayBackingChoice){WAY_FEEL_COUNT, 3, 2, WAY_CLICK_BEATS, 60};
 }
 
 /// One note of a chorus.
@@ -369,7 +369,7 @@ static WayStatus put_part(Maker* m, WayPart part) {
   Note* const ends = sorted_by_end(notes, m->n[part]);
   WayStatus st = ends ? WAY_OK : WAY_ERR_NO_MEMORY;
   for (uint32_t c = 0; !st && c < m->choice->choruses; ++c)
-    if (!click || m->choice->click == WAY_CLICK_ALL)
+    if (!click || m->choice->click == WAY_CLICK_BEATS)
       st = put_notes(m, part, notes, ends, m->n[part], chorus_start(m, c));
   free(ends);
   return st;
@@ -486,7 +486,7 @@ static WayStatus put_head(Maker* m, Force* force) {
 static WayStatus put_count_in(Maker* m) {
   const WayMetre metre = m->t->bars[0].metre;
   WayStatus st = WAY_OK;
-  if (m->choice->click == WAY_CLICK_NONE) return st;
+  if (m->choice->click == WAY_CLICK_OFF) return st;
   for (uint32_t b = 0; b < m->choice->count_in; ++b)
     for (int beat = 0; !st && beat < metre.beats; ++beat) {
       const Note note = click_of(m, b * way_metre_bar(metre), metre, beat);

@@ -18,9 +18,9 @@ typedef enum {
 
 /// Where the click is heard.
 typedef enum {
-  WAY_CLICK_COUNT_IN,
-  WAY_CLICK_ALL,
-  WAY_CLICK_NONE,
+  WAY_CLICK_OFF,
+  WAY_CLICK_COUNT_IN, ///< In the count-in alone
+  WAY_CLICK_BEATS,    ///< In the count-in, and on every beat
   WAY_CLICK_COUNT,
 } WayClick;
 
@@ -39,7 +39,7 @@ typedef struct {
 
 /// `comping`, `bass`, `click` or `chords`.  A static string.
 const char* way_part_name(WayPart part);
-/// `count-in`, `all` or `none`.  A static string.
+/// `off`, `count-in` or `beats`.  A static string.
 const char* way_click_name(WayClick click);
 /// Three choruses after two bars, clicked on the count-in and on, softly.
 WayBackingChoice way_backing_default(void);

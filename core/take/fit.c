@@ -10,11 +10,6 @@ enum { NOTE_OFF = 0x80, NOTE_ON = 0x90, KEY_PRESSURE = 0xA0 };
 enum { CHANNELS = 16, PITCHES = 128, DRUMS = 9 };
 #define NONE UINT32_MAX
 
-const char* way_fit_where_name(WayFitWhere where) {
-  static const char* const names[] = {"all", "strong", "landings"};
-  return (unsigned)where < WAY_COUNT(names) ? names[where] : "";
-}
-
 const char* way_fit_why_name(WayFitWhy why) {
   static const char* const names[] = {
       "in the material",
@@ -34,7 +29,7 @@ const char* way_fit_why_name(WayFitWhy why) {
 WayFitChoice way_fit_choice_default(void) {
   return (WayFitChoice){.melody = {.track = -1},
                         .material = WAY_MATERIAL_CHORD_SCALE,
-                        .max_move = 12,
+                        .max_distance = 12,
                         .high = PITCHES - 1};
 }
 
@@ -132,8 +127,8 @@ static void only_stay(WayFitStep* s) {
 static void allow_set(const WayFitChoice* c, const WayNote* note, WayPcSet set,
                       WayFitStep* s) {
   const int bend = note->pitch - note->key;
-  int low = note->pitch - (c->direction == WAY_SNAP_UP ? 0 : c->max_move);
-  int high = note->pitch + (c->direction == WAY_SNAP_DOWN ? 0 : c->max_move);
+  int low = note->pitch - (c->snap == WAY_SNAP_UP ? 0 : c->max_distance);
+  int high = note->pitch + (c->snap == WAY_SNAP_DOWN ? 0 : c->max_distance);
   if (low < c->low) low = c->low;
   if (high > c->high) high = c->high;
   for (int p = low; p <= high; ++p)
@@ -150,11 +145,18 @@ static bool sounds_at(const WayNote* a, const WayNote* b) {
 
 static const WayTimeline* timeline(const Line* l) { return l->f->choice->chart; }
 
-static uint8_t strength(const Line* l, uint32_t k) {
+/// Where a note stands in its bar, and the metre of that.
+static WayTick in_bar(const Line* l, uint32_t k, WayMetre* metre) {
   const WayTick onset = way_review_grid(way_review_onset(l->review, k));
   const WayPlace p = way_timeline_at(timeline(l), onset);
-  const WayMetre m = timeline(l)->bars[p.bar].metre;
-  return way_embellish_strength(p.in_bar, way_metre_beat(m), way_metre_bar(m));
+  *metre = timeline(l)->bars[p.bar].metre;
+  return p.in_bar;
+}
+
+static uint8_t strength(const Line* l, uint32_t k) {
+  WayMetre m;
+  const WayTick at = in_bar(l, k, &m);
+  return way_embellish_strength(at, way_metre_beat(m), way_metre_bar(m));
 }
 
 static uint16_t weight(const Line* l, uint32_t k, uint8_t strong) {
@@ -166,12 +168,18 @@ static uint16_t weight(const Line* l, uint32_t k, uint8_t strong) {
                     (l->landing[k] ? WAY_FIT_WEIGHT_LANDING : 0));
 }
 
-static bool is_asked(const Line* l, uint32_t k, uint8_t strong) {
-  switch (l->f->choice->where) {
-  case WAY_FIT_STRONG: return strong >= 3;
-  case WAY_FIT_LANDINGS: return l->landing[k];
-  default: return true;
+static bool is_asked(const Line* l, uint32_t k) {
+  WayMetre m;
+  const WayTick at = in_bar(l, k, &m), beat = way_metre_beat(m);
+  switch (l->f->choice->scope) {
+  case WAY_SCOPE_BEATS: return at % beat == 0;
+  case WAY_SCOPE_STRONG:
+    return at % beat == 0 && way_metre_strong(m, (unsigned)(at / beat));
+  case WAY_SCOPE_LANDINGS: return l->landing[k];
+  case WAY_SCOPE_EVERY:
+  case WAY_SCOPE_COUNT: break;
   }
+  return true;
 }
 
 /// Whether a kind of embellishing tone is to stay.
@@ -210,8 +218,7 @@ static void ask(Line* l, uint32_t k) {
     return;
   }
   const WayHarmony* const h = &timeline(l)->harmonies[told->harmony];
-  const uint8_t strong = strength(l, k);
-  s->weight = weight(l, k, strong);
+  s->weight = weight(l, k, strength(l, k));
   s->price = s->weight;
   const WayDegree target = l->target[k];
   if (target.number) {
@@ -224,7 +231,7 @@ static void ask(Line* l, uint32_t k) {
   }
   told->why = WAY_FIT_MATERIAL;
   allow_set(c, note, h->material[c->material], s);
-  if (is_asked(l, k, strong) || way_fit_step_has(s, s->pitch)) return;
+  if (is_asked(l, k) || way_fit_step_has(s, s->pitch)) return;
   told->why = WAY_FIT_UNASKED;
   if (s->pitch >= c->low && s->pitch <= c->high) allow(s, s->pitch);
 }

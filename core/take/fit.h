@@ -7,15 +7,6 @@
 #include "take/take.h"
 #include "time/timeline.h"
 
-/// Which notes are asked to lie in the material.  The others move only where the shape
-/// of the melody needs it.
-typedef enum {
-  WAY_FIT_ALL,      ///< Every note
-  WAY_FIT_STRONG,   ///< Those on the first beat and in the middle of the bar
-  WAY_FIT_LANDINGS, ///< Those that meet a change of chord
-  WAY_FIT_WHERE_COUNT,
-} WayFitWhere;
-
 /// Embellishing tones that stay if they resolve: a set of bits.
 typedef enum {
   WAY_FIT_KEEP_PASSING = 1,
@@ -30,12 +21,13 @@ typedef struct {
   WayTick origin;           ///< Where it begins, in ticks from the file's start
   WayTick early;            ///< Length of the early window, in ticks
   WayMaterial material;
-  WayFitWhere where;
-  unsigned keep;     ///< A set of #WayFitKeep
-  WaySnap direction; ///< Which way notes may move; nearest: both
-  uint8_t max_move;  ///< Most semitones a note may move
-  uint8_t low, high; ///< Range: MIDI notes, both included
-  bool by_channel;   ///< Each channel has a line of its own
+  WayScope scope; ///< Which notes are asked to lie in the material; the others move
+                  ///< only where the shape of the melody needs it
+  unsigned keep;  ///< A set of #WayFitKeep
+  WaySnap snap;   ///< Which way notes may move; nearest: both
+  uint8_t max_distance; ///< Most semitones a note may move
+  uint8_t low, high;    ///< Range: MIDI notes, both included
+  bool by_channel;      ///< Each channel has a line of its own
 } WayFitChoice;
 
 /// What became of a note, and why.
@@ -87,8 +79,7 @@ typedef struct {
 /// and this more for a landing.
 #define WAY_FIT_WEIGHT_LANDING 8
 
-/// The names of the choices and reasons; static strings.
-const char* way_fit_where_name(WayFitWhere where);
+/// The name of a reason; a static string.
 const char* way_fit_why_name(WayFitWhy why);
 /// The choices as given where nothing is chosen: all notes of the top line, chord
 /// scale, an octave either way, the whole range of MIDI.  No chart.

@@ -32,5 +32,10 @@ static inline WayTick way_metre_beat(WayMetre m) {
 }
 /// Ticks in a bar of a valid metre.  @par Real-time safe.
 static inline WayTick way_metre_bar(WayMetre m) { return m.beats * way_metre_beat(m); }
+/// Whether a beat of a bar, from 0, is a strong one: the first, or the middle of an
+/// even number of at least four.  @par Real-time safe.
+static inline bool way_metre_strong(WayMetre m, unsigned beat) {
+  return !beat || (m.beats >= 4 && 2 * beat == m.beats);
+}
 
 #endif

@@ -38,10 +38,10 @@ static WayFitChoice choose(const uint8_t* c) {
   WayFitChoice choice = way_fit_choice_default();
   choice.chart = chart();
   choice.material = (WayMaterial)(c[0] % WAY_MATERIAL_COUNT);
-  choice.where = (WayFitWhere)(c[1] % WAY_FIT_WHERE_COUNT);
+  choice.scope = (WayScope)(c[1] % WAY_SCOPE_COUNT);
   choice.keep = c[2] & 7u;
-  choice.direction = (WaySnap)(c[3] % WAY_SNAP_COUNT);
-  choice.max_move = c[4] & 0x80 ? 12 : c[4];
+  choice.snap = (WaySnap)(c[3] % WAY_SNAP_COUNT);
+  choice.max_distance = c[4] & 0x80 ? 12 : c[4];
   choice.low = c[5] & 0x80 ? 0 : c[5] / 2;
   choice.high = c[5] & 0x80 ? 127 : (uint8_t)(choice.low + 24);
   choice.by_channel = c[6] & 1;

@@ -28,8 +28,9 @@ except ImportError:
 waymark, data, demo, charts, reference = sys.argv[1:]
 reference = os.environ.get("WAY_REFERENCE", reference)
 OPTIONS = [[], ["--material", "triad", "--by-channel"],
-           ["--material", "pentatonic", "--keep", "passing,neighbour,approach"],
-           ["--where", "strong", "--max-move", "3", "--range", "40..90"]]
+           ["--material", "pentatonic", "--embellishing", "passing,neighbour,approach"],
+           ["--scope", "strong", "--max-distance", "3", "--range-low", "40",
+            "--range-high", "90"]]
 
 
 def damaged(paths, copies, folder):
@@ -123,7 +124,7 @@ def backings(folder):
     paths = sorted(glob.glob(f"{charts}/*.chart"))
     for path in paths:
         for feel in ("straight", "swing", "waltz", "bossa"):
-            subprocess.run([waymark, "backing", path, "-o", out, "--feel", feel, "-n", "2"],
+            subprocess.run([waymark, "backing", path, "-o", out, "--feel", feel, "--choruses", "2"],
                            check=True, stdout=subprocess.DEVNULL)
             chart = json.loads(subprocess.run([waymark, "chart", path, "--json"], check=True,
                                               capture_output=True).stdout)

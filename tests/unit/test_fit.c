@@ -102,7 +102,7 @@ static void test_the_shape_moves_others_along(void** state) {
   (void)state;
   // 63 wants to 64, where the next note stands: that one moves on.
   Case c = new_case("key: C\n| C |\n");
-  c.choice.direction = WAY_SNAP_UP;
+  c.choice.snap = WAY_SNAP_UP;
   melody(&c, "62 63 64 64 62");
   fit(&c);
   check(&c, "62 64 65 65 62");
@@ -117,21 +117,21 @@ static void test_targets_are_fixed_points(void** state) {
   fit(&c);
   check(&c, "60 64 69");
   check_why(&c, 2, WAY_FIT_TARGET);
-  c.choice.max_move = 1; // out of reach
+  c.choice.max_distance = 1; // out of reach
   fit(&c);
   check(&c, "60 64 67");
   check_why(&c, 2, WAY_FIT_LEFT_FAR);
   end_case(&c);
 }
 
-static void test_where(void** state) {
+static void test_scope(void** state) {
   (void)state;
   Case c = new_case("key: C\n| C | C |\n");
   melody(&c, "61 0 61 0 66 0 0 66 66");
-  c.choice.where = WAY_FIT_STRONG;
+  c.choice.scope = WAY_SCOPE_STRONG;
   fit(&c); // the repeated notes move with the strong ones
   check(&c, "60 60 65 65 65");
-  c.choice.where = WAY_FIT_LANDINGS;
+  c.choice.scope = WAY_SCOPE_LANDINGS;
   fit(&c); // one chord, one landing
   check(&c, "60 60 66 66 66");
   check_why(&c, 2, WAY_FIT_UNASKED);
@@ -205,7 +205,7 @@ static void test_keys_that_sound_are_not_struck_again(void** state) {
   note(&c, 0, 0, 4, 65); // a drone below, on the key that would be nearest
   note(&c, 0, 1, 2, 66);
   note(&c, 0, 2, 3, 78);
-  c.choice.max_move = 1;
+  c.choice.max_distance = 1;
   fit(&c);
   check(&c, "65 67 79"); // as near as 77, and the interval is kept
   end_case(&c);
@@ -369,16 +369,19 @@ static void model_note(Model* m, unsigned k, const WayFitChoice* c) {
   const int length = note->length < 8 ? note->length : 8;
   note->weight = (unsigned)(4 + 2 * strength + length + (opens ? 8 : 0));
   note->price = note->weight + (note->target ? 1u << 20 : 0);
-  note->asked = note->target || c->where == WAY_FIT_ALL ||
-                (c->where == WAY_FIT_STRONG ? strength >= 3 : opens);
+  const bool in_scope[] = {[WAY_SCOPE_EVERY] = true,
+                           [WAY_SCOPE_BEATS] = strength >= 2,
+                           [WAY_SCOPE_STRONG] = strength >= 3,
+                           [WAY_SCOPE_LANDINGS] = opens};
+  note->asked = note->target || in_scope[c->scope];
   for (int p = 0; p < 128; ++p) {
     const int by = p - note->pitch;
     const bool in = note->target ? way_pc(p) == way_pc(way_spelling_pc(h->chord.root) +
                                                        way_degree_semitones(target))
                                  : way_pcs_has(h->material[c->material], way_pc(p));
-    note->may[p] = in && p >= c->low && p <= c->high && abs(by) <= c->max_move &&
-                   !(by < 0 && c->direction == WAY_SNAP_UP) &&
-                   !(by > 0 && c->direction == WAY_SNAP_DOWN);
+    note->may[p] = in && p >= c->low && p <= c->high && abs(by) <= c->max_distance &&
+                   !(by < 0 && c->snap == WAY_SNAP_UP) &&
+                   !(by > 0 && c->snap == WAY_SNAP_DOWN);
   }
   if (!note->asked && note->pitch >= c->low && note->pitch <= c->high)
     note->may[note->pitch] = true;
@@ -470,10 +473,10 @@ static WayFitChoice random_choice(uint32_t* rng, const WayTimeline* chart) {
   WayFitChoice c = way_fit_choice_default();
   c.chart = chart;
   c.material = (WayMaterial)rng_below(rng, WAY_MATERIAL_COUNT);
-  c.where = (WayFitWhere)rng_below(rng, WAY_FIT_WHERE_COUNT);
-  c.direction = (WaySnap)rng_below(rng, WAY_SNAP_COUNT);
+  c.scope = (WayScope)rng_below(rng, WAY_SCOPE_COUNT);
+  c.snap = (WaySnap)rng_below(rng, WAY_SNAP_COUNT);
   c.keep = rng_below(rng, 8);
-  c.max_move = (uint8_t)rng_below(rng, 7);
+  c.max_distance = (uint8_t)rng_below(rng, 7);
   c.early = rng_below(rng, 2) ? EIGHTH : 0;
   if (rng_below(rng, 2)) {
     c.low = (uint8_t)(54 + rng_below(rng, 10));
@@ -548,7 +551,7 @@ int main(void) {
       cmocka_unit_test(test_notes_go_to_the_chord_scale),
       cmocka_unit_test(test_the_shape_moves_others_along),
       cmocka_unit_test(test_targets_are_fixed_points),
-      cmocka_unit_test(test_where),
+      cmocka_unit_test(test_scope),
       cmocka_unit_test(test_embellishing_tones_stay),
       cmocka_unit_test(test_range),
       cmocka_unit_test(test_only_the_top_line_moves),

@@ -176,8 +176,24 @@ static void test_look_up_agrees_with_a_scan(void** state) {
   }
 }
 
+// Common practice, no source.
+static void test_strong_beats(void** state) {
+  (void)state;
+  static const struct {
+    WayMetre metre;
+    const char* strong; // a digit for each beat
+  } cases[] = {{{2, 4}, "10"},        {{3, 4}, "100"},          {{4, 4}, "1010"},
+               {{5, 4}, "10000"},     {{6, 8}, "100100"},       {{1, 4}, "1"},
+               {{9, 8}, "100000000"}, {{12, 8}, "100000100000"}};
+  for (size_t i = 0; i < WAY_COUNT(cases); ++i)
+    for (unsigned beat = 0; beat < cases[i].metre.beats; ++beat)
+      assert_int_equal(way_metre_strong(cases[i].metre, beat),
+                       cases[i].strong[beat] == '1');
+}
+
 int main(void) {
   const struct CMUnitTest tests[] = {
+      cmocka_unit_test(test_strong_beats),
       cmocka_unit_test(test_the_form_repeats_both_ways),
       cmocka_unit_test(test_an_equal_last_chord_rings_over_the_top),
       cmocka_unit_test(test_a_form_of_one_chord_never_changes),
