@@ -228,7 +228,7 @@ static WayTimeline* pack(const Unroll* u) {
   memcpy(block + sections, u->sections, u->t.n_sections * sizeof(WaySection));
   WayHarmony* const h = (WayHarmony*)(void*)(block + harmonies);
   for (uint32_t i = 0; i < u->t.n_harmonies; ++i)
-    h[i] = way_harmony(u->distinct.chords[i], u->distinct.keys[i], &u->t.loop);
+    h[i] = way_harmony(u->distinct.chords[i], u->distinct.keys[i], &u->t.loop_pcs);
   WayTimeline* const t = (WayTimeline*)(void*)block;
   *t = u->t;
   t->bars = (const WayBar*)(const void*)(block + bars);
@@ -286,6 +286,7 @@ static WayStatus fill(Unroll* u, const WayChartSize* size) {
   }
   u->t.n_harmonies = u->distinct.n;
   u->t.loop = loop_scales(u);
+  u->t.loop_pcs = way_material_pcs(&u->t.loop);
   return find_line(u);
 }
 

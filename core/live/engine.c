@@ -94,7 +94,7 @@ static void hear(WayEngine* e) {
   if (!e->listen.known) return;
   const WayTimeline* const t = e->follow.timeline;
   const WayKey key = t ? t->key : way_listen_key(&e->listen.chord);
-  e->heard = way_harmony(&e->listen.chord, key, t ? &t->loop : NULL);
+  e->heard = way_harmony(&e->listen.chord, key, t ? &t->loop_pcs : NULL);
 }
 
 static void settle(WayEngine* e) {

@@ -81,7 +81,7 @@ static void review_note(WayReview* r, uint32_t i, Over* over) {
 static void review_notes(WayReview* r) {
   const WayTimeline* const t = r->timeline;
   const WayChord silence = way_chord_none();
-  const WayHarmony before = way_harmony(&silence, t->key, &t->loop);
+  const WayHarmony before = way_harmony(&silence, t->key, &t->loop_pcs);
   Over over = {.index = WAY_NO_HARMONY, .harmony = &before};
   WayTick until = INT64_MIN;
   for (uint32_t i = 0; i < r->take->n; ++i) {

@@ -1,11 +1,10 @@
 #include "theory/harmony.h"
 
-WayHarmony way_harmony(const WayChord* chord, WayKey key, const WayLoopScales* loop) {
+WayHarmony way_harmony(const WayChord* chord, WayKey key, const WayLoopPcs* loop) {
   WayHarmony h = {.chord = *chord, .key = key, .kind = (uint8_t)way_chord_kind(chord)};
-  const WayLoopScales scales = loop ? *loop : way_material_of_key(key);
+  const WayLoopPcs of_loop = loop ? *loop : way_material_pcs_of_key(key);
   const WayPcSet pcs = way_material_chord_scale_pcs(chord, key);
-  for (int m = 0; m < WAY_MATERIAL_COUNT; ++m)
-    h.material[m] = way_material_set((WayMaterial)m, chord, &scales, pcs);
+  way_material_sets(chord, &of_loop, pcs, h.material);
   way_role_table(chord, pcs, key.tonic, h.roles);
   return h;
 }

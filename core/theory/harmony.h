@@ -18,11 +18,11 @@ typedef struct {
 /**
    Work out a chord in a key over a loop.
 
-   @param loop The loop's scales; NULL takes way_material_of_key().
+   @param loop The loop's scales; NULL takes way_material_pcs_of_key().
    @par Real-time safe.
 */
 WAY_RT WayHarmony way_harmony(const WayChord* chord, WayKey key,
-                              const WayLoopScales* loop);
+                              const WayLoopPcs* loop);
 /// What `pitch` (a MIDI note, 0..127) is to the harmony.  @par Real-time safe: one
 /// look-up.
 static inline WayRoleOf way_harmony_role(const WayHarmony* h, int pitch) {

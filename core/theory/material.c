@@ -28,6 +28,27 @@ WayLoopScales way_material_of_key(WayKey key) {
   };
 }
 
+#define S(semitones) WAY_PC_BIT(semitones)
+
+WayLoopPcs way_material_pcs_of_key(WayKey key) {
+  static const WayPcSet major = S(0) | S(2) | S(4) | S(7) | S(9);
+  static const WayPcSet minor = S(0) | S(3) | S(5) | S(7) | S(10);
+  const bool is_minor = way_key_is_minor(key);
+  const WayPcSet pentatonic = is_minor ? minor : major;
+  const WayPcSet blue = is_minor ? S(6) : S(3);
+  const WayPc tonic = way_spelling_pc(key.tonic);
+  return (WayLoopPcs){
+      .pentatonic = way_pcs_move(pentatonic, tonic),
+      .blues = way_pcs_move(pentatonic | blue, tonic),
+      .parent = way_key_set(key),
+  };
+}
+
+WayLoopPcs way_material_pcs(const WayLoopScales* loop) {
+  return (WayLoopPcs){way_scale_pcs(&loop->pentatonic), way_scale_pcs(&loop->blues),
+                      way_scale_pcs(&loop->parent)};
+}
+
 // What a chord makes of a key's scale, both as pitch classes.
 typedef struct {
   WayPcSet chord; // never removed
@@ -119,18 +140,14 @@ static WayPcSet triad_pcs(const WayChord* chord) {
   return set;
 }
 
-WayPcSet way_material_set(WayMaterial m, const WayChord* chord,
-                          const WayLoopScales* loop, WayPcSet chord_scale) {
+void way_material_sets(const WayChord* chord, const WayLoopPcs* loop,
+                       WayPcSet chord_scale, WayPcSet out[WAY_MATERIAL_COUNT]) {
   const bool none = way_chord_is_none(chord);
-  switch (m) {
-  case WAY_MATERIAL_TRIAD: return none ? chord_scale : triad_pcs(chord);
-  case WAY_MATERIAL_SEVENTH: return none ? chord_scale : way_chord_basic_pcs(chord);
-  case WAY_MATERIAL_PENTATONIC: return way_scale_pcs(&loop->pentatonic);
-  case WAY_MATERIAL_BLUES: return way_scale_pcs(&loop->blues);
-  case WAY_MATERIAL_PARENT: return way_scale_pcs(&loop->parent);
-  case WAY_MATERIAL_CHORD_SCALE: return chord_scale;
-  case WAY_MATERIAL_ALL:
-  case WAY_MATERIAL_COUNT: break;
-  }
-  return WAY_PCS_ALL;
+  out[WAY_MATERIAL_TRIAD] = none ? chord_scale : triad_pcs(chord);
+  out[WAY_MATERIAL_SEVENTH] = none ? chord_scale : way_chord_basic_pcs(chord);
+  out[WAY_MATERIAL_PENTATONIC] = loop->pentatonic;
+  out[WAY_MATERIAL_BLUES] = loop->blues;
+  out[WAY_MATERIAL_PARENT] = loop->parent;
+  out[WAY_MATERIAL_CHORD_SCALE] = chord_scale;
+  out[WAY_MATERIAL_ALL] = WAY_PCS_ALL;
 }

@@ -40,7 +40,8 @@ typedef struct {
   WayTick length; ///< Of one chorus; at least one bar
   WayKey key;
   WayLoopScales loop;
-  double tempo; ///< Quarter notes per minute
+  WayLoopPcs loop_pcs; ///< Of `loop`
+  double tempo;        ///< Quarter notes per minute
   uint32_t n_spans, n_bars, n_sections, n_harmonies;
   const WaySpan* spans; ///< Rising starts, the first at 0
   const WayBar* bars;   ///< Rising starts, the first at 0

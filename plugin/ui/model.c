@@ -202,8 +202,8 @@ static void take_place(WayModel* m, const WayNews* news, double now) {
   m->heard_at = now;
   for (unsigned i = 0; i < news->n; ++i) take_record(m, &news->records[i], news->tick);
   if (news->from == WAY_CHORD_FROM_NOTES)
-    m->heard =
-        way_harmony(&news->chord, news->key, m->timeline ? &m->timeline->loop : NULL);
+    m->heard = way_harmony(&news->chord, news->key,
+                           m->timeline ? &m->timeline->loop_pcs : NULL);
 }
 
 void way_model_news(WayModel* m, const WayNews* news, double now) {

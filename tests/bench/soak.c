@@ -37,18 +37,20 @@ static void make_forms(void) {
       {"C", "F", "G7", "C"}, {"Dm7", "G7", "Cmaj7", "N.C."}, {"Eb", "Ab", "Eb", "Bb7"}};
   const WayKey key = {{0, 0}, WAY_MODE_MAJOR};
   const WayLoopScales loop = way_material_of_key(key);
+  const WayLoopPcs loop_pcs = way_material_pcs(&loop);
   for (unsigned i = 0; i < FORMS; ++i) {
     Form* const f = &forms[i];
     for (uint32_t n = 0; n < BARS; ++n) {
       WayChord chord;
       if (way_chord_read(way_text(chords[i][n]), &chord, NULL)) exit(1);
-      f->harmonies[n] = way_harmony(&chord, key, &loop);
+      f->harmonies[n] = way_harmony(&chord, key, &loop_pcs);
       f->spans[n] = (WaySpan){n * BAR, n, {(int8_t)(n == 1 ? 3 : 0), 0}, 60};
       f->bars[n] = (WayBar){n * BAR, {4, 4}, 0};
     }
     f->timeline = (WayTimeline){.length = BARS * BAR,
                                 .key = key,
                                 .loop = loop,
+                                .loop_pcs = loop_pcs,
                                 .tempo = 120,
                                 .n_spans = BARS,
                                 .n_bars = BARS,

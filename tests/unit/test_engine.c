@@ -25,12 +25,13 @@ static void form_make(Form* f, const char* chords) {
   memset(f, 0, sizeof(*f));
   const WayKey key = {{0, 0}, WAY_MODE_MAJOR};
   const WayLoopScales loop = way_material_of_key(key);
+  const WayLoopPcs loop_pcs = way_material_pcs(&loop);
   uint32_t n = 0;
   for (const char* c = chords; *c; ++n) {
     const size_t size = strcspn(c, " >");
     WayChord chord;
     assert_int_equal(way_chord_read((WayText){c, size}, &chord, NULL), WAY_OK);
-    f->harmonies[n] = way_harmony(&chord, key, &loop);
+    f->harmonies[n] = way_harmony(&chord, key, &loop_pcs);
     f->spans[n] = (WaySpan){n * BAR, n, {0, 0}, (uint8_t)(60 + n)};
     f->bars[n] = (WayBar){n * BAR, {4, 4}, 0};
     c += size;
@@ -43,6 +44,7 @@ static void form_make(Form* f, const char* chords) {
   f->timeline = (WayTimeline){.length = n * BAR,
                               .key = key,
                               .loop = loop,
+                              .loop_pcs = loop_pcs,
                               .tempo = 120,
                               .n_spans = n,
                               .n_bars = n,

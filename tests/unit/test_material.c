@@ -54,10 +54,11 @@ static void test_no_chord_takes_the_key(void** state) {
   const WayScale s = way_material_chord_scale(&none, key);
   char text[64];
   assert_string_equal(notes_of(&s, text), "D E F G A B C");
-  const WayLoopScales loop = way_material_of_key(key);
-  for (int m = 0; m <= WAY_MATERIAL_SEVENTH; ++m)
-    assert_int_equal(way_material_set((WayMaterial)m, &none, &loop, way_scale_pcs(&s)),
-                     way_key_set(key));
+  const WayLoopPcs loop = way_material_pcs_of_key(key);
+  WayPcSet sets[WAY_MATERIAL_COUNT];
+  way_material_sets(&none, &loop, way_scale_pcs(&s), sets);
+  assert_int_equal(sets[WAY_MATERIAL_TRIAD], way_key_set(key));
+  assert_int_equal(sets[WAY_MATERIAL_SEVENTH], way_key_set(key));
 }
 
 static const char* const chords[] = {
@@ -106,13 +107,13 @@ static void test_triads_and_sevenths(void** state) {
                {"1 3 5 6", 0x091, 0x291},
                {"1 5", 0x081, 0x081},
                {"1 b3 b5 bb7", 0x049, 0x249}};
-  const WayLoopScales loop = way_material_of_key(a_key("C"));
+  const WayLoopPcs loop = way_material_pcs_of_key(a_key("C"));
   for (size_t i = 0; i < WAY_COUNT(cases); ++i) {
     const WayChord c = a_chord("C", cases[i].tones, NULL);
-    assert_int_equal(way_material_set(WAY_MATERIAL_TRIAD, &c, &loop, 0),
-                     cases[i].triad);
-    assert_int_equal(way_material_set(WAY_MATERIAL_SEVENTH, &c, &loop, 0),
-                     cases[i].seventh);
+    WayPcSet sets[WAY_MATERIAL_COUNT];
+    way_material_sets(&c, &loop, 0, sets);
+    assert_int_equal(sets[WAY_MATERIAL_TRIAD], cases[i].triad);
+    assert_int_equal(sets[WAY_MATERIAL_SEVENTH], cases[i].seventh);
   }
 }
 
@@ -132,6 +133,21 @@ static void test_scales_of_a_key(void** state) {
   }
 }
 
+// Without writing the scales, the same notes in every key.
+static void test_pitch_classes_of_a_key(void** state) {
+  (void)state;
+  for (int fifths = -7; fifths <= 7; ++fifths)
+    for (int mode = 0; mode < WAY_MODE_COUNT; ++mode) {
+      const WayKey key = {way_spelling_at_fifths(fifths), (WayMode)mode};
+      const WayLoopScales loop = way_material_of_key(key);
+      const WayLoopPcs written = way_material_pcs(&loop);
+      const WayLoopPcs pcs = way_material_pcs_of_key(key);
+      assert_int_equal(pcs.pentatonic, written.pentatonic);
+      assert_int_equal(pcs.blues, written.blues);
+      assert_int_equal(pcs.parent, written.parent);
+    }
+}
+
 static void test_every_material_has_a_name(void** state) {
   (void)state;
   for (int m = 0; m < WAY_MATERIAL_COUNT; ++m)
@@ -146,6 +162,7 @@ int main(void) {
       cmocka_unit_test(test_chord_scale_is_a_small_change),
       cmocka_unit_test(test_triads_and_sevenths),
       cmocka_unit_test(test_scales_of_a_key),
+      cmocka_unit_test(test_pitch_classes_of_a_key),
       cmocka_unit_test(test_every_material_has_a_name),
   };
   return cmocka_run_group_tests(tests, NULL, NULL);
