@@ -55,20 +55,28 @@ void way_listen_clear_channel(WayListen* l, uint8_t channel) {
   for (uint8_t number = 0; number < 128; ++number) release(l, channel, number);
 }
 
+/// The pitch classes of 64 notes, as if the first were a C.
+static WayPcSet fold(uint64_t notes) {
+  return (notes | notes >> 12 | notes >> 24 | notes >> 36 | notes >> 48 | notes >> 60) &
+         WAY_PCS_ALL;
+}
+
 /// Pitch classes of some keys; the lowest one's goes to `bass`.
 static WayPcSet pcs_of(const WayKeySet* keys, WayPc* bass) {
-  uint64_t all[2] = {0, 0};
+  uint64_t low = 0, high = 0;
   for (unsigned channel = 0; channel < 16; ++channel) {
-    all[0] |= keys->bits[channel][0];
-    all[1] |= keys->bits[channel][1];
+    low |= keys->bits[channel][0];
+    high |= keys->bits[channel][1];
   }
-  WayPcSet set = 0;
-  for (int note = 127; note >= 0; --note) {
-    if (!(all[note >> 6] >> (note & 63) & 1u)) continue;
-    *bass = way_pc(note);
-    set |= WAY_PC_BIT(*bass);
-  }
-  return set;
+  if (low | high)
+    *bass = way_pc(low ? __builtin_ctzll(low) : 64 + __builtin_ctzll(high));
+  return fold(low) | way_pcs_move(fold(high), 64 % 12);
+}
+
+/// Whether enough notes for a chord are there: two are if they make a fifth.
+static bool are_enough(WayPcSet set) {
+  const unsigned n = way_pcs_count(set);
+  return n > 2 || (n == 2 && (set & way_pcs_move(set, 7)));
 }
 
 /// Read the chord that some keys spell.
@@ -77,10 +85,8 @@ static bool read_keys(WayListen* l, const WayKeySet* keys, const WayKey* key) {
   const WayPcSet set = pcs_of(keys, &bass);
   const WayFindHints hints = {.key = key, .previous = l->known ? &l->chord : NULL};
   WayFound found[WAY_FOUND_MAX];
-  if (way_pcs_count(set) < 2 || !way_chord_find(set, bass, &hints, found)) return false;
-  const WayChord* const best = &found[0].chord;
-  if (way_pcs_count(set) < 3 && !way_chord_tone_numbered(best, 5)) return false;
-  l->chord = *best;
+  if (!are_enough(set) || !way_chord_find(set, bass, &hints, found)) return false;
+  l->chord = found[0].chord;
   l->notes = set;
   l->bass = bass;
   l->known = true;
