@@ -482,7 +482,9 @@ void host_run(Host* h, uint32_t n_frames) {
       fill_input(h, i, n_frames);
     if (!h->unconnected[i]) lilv_instance_connect_port(h->instance, i, h->buffers[i]);
   }
-  if (h->options.guarded)
+  if (h->options.run)
+    h->options.run(h->instance, n_frames);
+  else if (h->options.guarded)
     run_guarded(h, n_frames);
   else
     lilv_instance_run(h->instance, n_frames);

@@ -28,6 +28,7 @@ typedef struct {
   bool deferred;  ///< The worker works after run(), in host_answer()
   bool sloppy;    ///< Events on the frame behind a block come with the block
   bool guarded;   ///< Arm the trap of rt_guard.h around run()
+  void (*run)(LilvInstance*, uint32_t n_frames); ///< Runs a block; NULL: nothing more
   const LV2_Feature* more[2]; ///< Features beside its own; NULL for none
 } HostOptions;
 
