@@ -47,8 +47,8 @@ typedef struct {
   bool key_given, metre_given; ///< By a line of the section's own; else the chart's
 } WayChartSection;
 
-/// A chart.  Made by way_chart_read(), ended by way_chart_free(), not changed in
-/// between.
+/// A chart.  Made by way_chart_read(), ended by way_chart_free().  In between it only
+/// changes by way_chart_abbreviate().
 typedef struct {
   char title[WAY_NAME_MAX]; ///< "" if not given
   bool key_given;           ///< Else `key` was found from the chords

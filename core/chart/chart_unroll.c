@@ -187,13 +187,18 @@ static WayKey key_next(Unroll* u, const WayChartSection* s) {
   return u->parts && !s->key_given ? u->parts[i] : s->key;
 }
 
+/// Add a chord.  One that rings on, into a `%` or without a target of its own, is no
+/// span, unless its key is another; a `%` plans no target for it again.
 static void add_span(Unroll* u, WayTick start, const WayChartSlot* slot, WayKey key,
                      bool again) {
   const uint32_t harmony = distinct_find(&u->distinct, &slot->chord, key);
-  if (u->t.n_spans && u->spans[u->t.n_spans - 1].harmony == harmony &&
-      (again || !slot->target.number))
-    return; // rings on
-  u->spans[u->t.n_spans++] = (WaySpan){start, harmony, slot->target, WAY_LINE_SILENT};
+  const WaySpan* const before = u->t.n_spans ? &u->spans[u->t.n_spans - 1] : NULL;
+  const bool rings_on =
+      before && way_chord_equal(u->distinct.chords[before->harmony], &slot->chord);
+  WaySpan span = {start, harmony, slot->target, WAY_LINE_SILENT};
+  if (again && rings_on) span.target = (WayDegree){0, 0};
+  if (rings_on && before->harmony == harmony && !span.target.number) return;
+  u->spans[u->t.n_spans++] = span;
 }
 
 static bool add_bar(void* to, uint32_t section, uint32_t bar) {

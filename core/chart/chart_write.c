@@ -114,15 +114,21 @@ static void put_bar(Page* p, const WayChart* c, const WayChartBar* bar,
     put_slot(p, &c->slots[bar->first_slot + i]);
 }
 
+/// Whether the next bar of a section starts a line; `in_line` starts as 0.
+static bool starts_line(const WayChartBar* bar, uint32_t* in_line) {
+  const bool starts = *in_line % BARS_IN_LINE == 0 || bar->repeat_open;
+  *in_line = starts ? 1 : *in_line + 1;
+  return starts;
+}
+
 static void put_bars(Page* p, const WayChart* c, const WayChartSection* s) {
   uint32_t in_line = 0;
   bool closed = false;
   for (uint32_t i = 0; i < s->n_bars; ++i) {
     const WayChartBar* const bar = &c->bars[s->first_bar + i];
-    const bool starts_line = !i || in_line == BARS_IN_LINE || bar->repeat_open;
-    if (i && starts_line) put(p, closed ? " :|\n" : " |\n");
-    put_bar(p, c, bar, starts_line, closed);
-    in_line = starts_line ? 1 : in_line + 1;
+    const bool starts = starts_line(bar, &in_line);
+    if (i && starts) put(p, closed ? " :|\n" : " |\n");
+    put_bar(p, c, bar, starts, closed);
     closed = bar->repeat_close;
   }
   put(p, closed ? " :|\n" : " |\n");
@@ -155,4 +161,56 @@ WayStatus way_chart_write(const WayChart* chart, char** out) {
   }
   *out = p.at;
   return WAY_OK;
+}
+
+// Bars that repeat the one before.
+
+/// Whether a slot is a chord as written, played alike; targets count if `targets`.
+static bool slot_same(const WayChartSlot* a, const WayChartSlot* b, bool targets) {
+  return a->kind == b->kind && a->shares == b->shares && !strcmp(a->text, b->text) &&
+         (!targets ||
+          (a->target.number == b->target.number && a->target.alter == b->target.alter));
+}
+
+/// Whether `%` in place of a bar plays the same.
+static bool repeats(const WayChart* c, const WayChartBar* bar) {
+  const WayChartBar* const source = &c->bars[bar[-1].source];
+  if (bar->repeat_open || bar->endings || bar[-1].repeat_close) return false;
+  if (bar->n_slots != source->n_slots) return false;
+  const WayChartSlot* const a = &c->slots[source->first_slot];
+  const WayChartSlot* const b = &c->slots[bar->first_slot];
+  // A chord that rings on into its `%` is not planned for again.
+  const bool rings_on = way_chord_equal(&a->chord, &a[source->n_slots - 1].chord);
+  if (rings_on && b->target.number) return false;
+  for (uint32_t i = 0; i < bar->n_slots; ++i)
+    if (!slot_same(&a[i], &b[i], i || !rings_on)) return false;
+  return true;
+}
+
+/// Let a bar's slots stand at the end of those kept so far.
+static void keep_slots(WayChart* c, WayChartBar* bar, uint32_t* kept) {
+  memmove(&c->slots[*kept], &c->slots[bar->first_slot],
+          bar->n_slots * sizeof(*c->slots));
+  bar->first_slot = *kept;
+  *kept += bar->n_slots;
+}
+
+void way_chart_abbreviate(WayChart* chart) {
+  uint32_t kept = 0;
+  for (uint32_t k = 0; k < chart->n_sections; ++k) {
+    const WayChartSection* const s = &chart->sections[k];
+    uint32_t in_line = 0;
+    for (uint32_t i = 0; i < s->n_bars; ++i) {
+      WayChartBar* const bar = &chart->bars[s->first_bar + i];
+      const bool starts = starts_line(bar, &in_line);
+      WayChartSlot* const first = &chart->slots[bar->first_slot];
+      if (!starts && repeats(chart, bar)) {
+        *first = (WayChartSlot){.kind = WAY_SLOT_REPEAT, .text = "%", .shares = 1};
+        bar->n_slots = 1;
+      }
+      if (first->kind == WAY_SLOT_REPEAT) bar->source = bar[-1].source;
+      keep_slots(chart, bar, &kept);
+    }
+  }
+  chart->n_slots = kept;
 }

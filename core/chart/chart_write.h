@@ -12,5 +12,12 @@
    @return #WAY_OK or #WAY_ERR_NO_MEMORY.
 */
 WayStatus way_chart_write(const WayChart* chart, char** out);
+/**
+   Turn bars that play what the bar before plays into `%`, as players write them.
+
+   The chart plays as before.  Chords stay in the first bar of a section, in the one
+   that begins a line as way_chart_write() lays them, and at repeat signs and endings.
+*/
+void way_chart_abbreviate(WayChart* chart);
 
 #endif

@@ -31,6 +31,7 @@ static const WayOption options[] = {
 /// One chord of the form as it is played.
 typedef struct {
   const WayChartSlot* slot;
+  WayDegree target; ///< Planned as it arrives; number 0 if none
   WayKey key;
   uint32_t bar;     ///< From 0
   uint8_t shares;   ///< Of its bar, as written
@@ -59,8 +60,10 @@ static bool add_bar(void* to, uint32_t section, uint32_t bar) {
     const WayChartSlot* const slot = &f->chart->slots[b->first_slot + i];
     Chord* const c = &f->chords[f->n++];
     *c = (Chord){.slot = slot, .bar = f->bar, .shares = slot->shares};
-    c->key =
-        way_timeline_harmony(f->t, way_timeline_at(f->t, top + starts[i]).span)->key;
+    const uint32_t span = way_timeline_at(f->t, top + starts[i]).span;
+    c->key = way_timeline_harmony(f->t, span)->key;
+    if (f->t->spans[span].start == top + starts[i])
+      c->target = f->t->spans[span].target;
     c->at = f->beats + (double)starts[i] / beat;
     c->beats = (double)(starts[i + 1] - starts[i]) / beat;
   }
@@ -141,9 +144,9 @@ static void print_bar(const Form* f, uint32_t first, uint32_t n) {
       way_out_str(&outs[2], ", ");
     }
     way_out_str(&outs[0], symbol_of(c, text));
-    if (c->slot->target.number) {
+    if (c->target.number) {
       way_out_str(&outs[0], ">");
-      way_out_str(&outs[0], way_cli_degree(target, c->slot->target));
+      way_out_str(&outs[0], way_cli_degree(target, c->target));
     }
     way_out_str(&outs[1], numeral_of(f, i, text));
     way_out_str(&outs[2], function_of(f, i));
@@ -240,9 +243,8 @@ static json_t* chord_json(const Form* f, uint32_t i) {
       json_pack("{s:s, s:s, s:s, s:i, s:f, s:f}", "symbol", symbol_of(c, symbol),
                 "numeral", numeral_of(f, i, text), "function", function_of(f, i), "bar",
                 (int)c->bar + 1, "start_beat", c->at, "beats", c->beats);
-  if (c->slot->target.number)
-    json_object_set_new(o, "target",
-                        json_string(way_cli_degree(text, c->slot->target)));
+  if (c->target.number)
+    json_object_set_new(o, "target", json_string(way_cli_degree(text, c->target)));
   return o;
 }
 

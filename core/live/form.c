@@ -112,8 +112,14 @@ void way_form_write(const WayForm* f, WayOut* out) {
   way_out_char(out, '\n');
   const WayKey key = key_of(f);
   for (unsigned bar = 0; bar < f->bars; ++bar) {
-    if (bar % 4 == 0) way_out_str(out, "\n|");
-    write_bar(f, key, &f->beats[bar * f->metre.beats], out);
+    const uint8_t* const beats = &f->beats[bar * f->metre.beats];
+    if (bar % 4 == 0)
+      way_out_str(out, "\n|");
+    else if (!memcmp(beats, beats - f->metre.beats, f->metre.beats)) {
+      way_out_str(out, " % |");
+      continue;
+    }
+    write_bar(f, key, beats, out);
   }
   way_out_char(out, '\n');
 }

@@ -1,6 +1,7 @@
 #include "take/chart_from.h"
 
 #include "chart/chart_read.h"
+#include "chart/chart_write.h"
 #include "theory/chord_name.h"
 
 #include <math.h>
@@ -565,6 +566,12 @@ static WayStatus write_down(Writer* w, const WayHeard* heard, char** text,
   return st ? st : write_chart(w, text, size);
 }
 
+static WayStatus read_back(WayText text, WayChart** out, WayError* error) {
+  const WayStatus st = way_chart_read(text, out, error);
+  if (!st) way_chart_abbreviate(*out);
+  return st;
+}
+
 WayStatus way_chart_from(const WaySmf* smf, const WayHeard* heard, WayTick origin,
                          WayChart** out, WayError* error) {
   char* text = NULL;
@@ -572,7 +579,7 @@ WayStatus way_chart_from(const WaySmf* smf, const WayHeard* heard, WayTick origi
   Writer w = {.smf = smf, .origin = origin, .metre = {4, 4}};
   WayStatus st = write_down(&w, heard, &text, &size);
   if (!st)
-    st = way_chart_read((WayText){text, size}, out, error);
+    st = read_back((WayText){text, size}, out, error);
   else
     refuse(error, st,
            st == WAY_ERR_UNSUPPORTED ? "more bars or sections than a chart can have"

@@ -22,7 +22,8 @@ WayStatus way_chart_from_heard(const WaySmf* smf, WayHeard* out, WayError* error
 
    Where all chords of a bar stand exactly on an even division of it they are written
    so; else they go to their nearest beat, and of several on one beat the last counts.
-   Before the first chord there is none.  Metres are the file's.
+   Before the first chord there is none.  Bars that repeat the one before are `%`
+   (way_chart_abbreviate()).  Metres are the file's.
 
    So is the rest: the tempo where the chart begins; title,
    if the first track has a name and no notes; keys, from the Text events `key: D

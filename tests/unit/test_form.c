@@ -75,6 +75,8 @@ static void test_charts_come_back(void** state) {
        "| C | N.C. | G / C | C G7 C |\n| F |\n"},
       {"| Cm7 | F7 | A#maj7 | D#maj7/G |", 0, // heard without a key
        "time: 4/4\ntempo: 120\n\n| Cm7 | F7 | Bbmaj7 | Ebmaj7/G |\n"},
+      {"| C | C | C F | C F | C F | C F |", 0, // a line begins with its chords
+       "time: 4/4\ntempo: 120\n\n| C | % | C F | % |\n| C F | % |\n"},
       {"time: 12/8\n| C G |", 0, "time: 12/8\ntempo: 120\n\n| C G |\n"},
   };
   for (size_t i = 0; i < WAY_COUNT(cases); ++i) {
