@@ -4,7 +4,6 @@
 #include "live/snap.h"
 #include "theory/guide_line.h"
 
-#include <stdlib.h>
 #include <string.h>
 
 enum { NOTE_OFF = 0x80, NOTE_ON = 0x90, CONTROLLER = 0xB0, SYSTEM = 0xF0 };
@@ -13,28 +12,17 @@ enum { PEDAL_DOWN = 64 };
 
 // The chord in force.
 
-/// The frame from which on more than some seconds have passed since `frame`.  While the
-/// music rolls they are counted in its ticks, else half a millisecond is left: so what
-/// comes just in time does so at every rate, however frames were rounded.
-static int64_t later(const WayEngine* e, int64_t frame, double seconds) {
-  const WayClock* const c = &e->follow.clock;
-  if (!way_follow_rolls(&e->follow))
-    return frame + (int64_t)((seconds + 0.0005) * e->rate + 0.5);
-  const double ticks = seconds * e->rate * c->ticks_per_frame;
-  return way_clock_frame(c, way_clock_tick(c, frame) + (WayTick)(ticks + 0.5) + 1);
-}
-
 /// Whether chords are heard, not read from the chart.
 static bool hears(const WayEngine* e) {
   if (e->learn.ready && e->settings.source != WAY_SOURCE_CHART)
-    return e->listen.known && !e->learn.agrees;
-  if (e->settings.source == WAY_SOURCE_AUTO) return e->listen.known;
+    return e->hearing.listen.known && !e->learn.agrees;
+  if (e->settings.source == WAY_SOURCE_AUTO) return e->hearing.listen.known;
   return e->settings.source != WAY_SOURCE_CHART;
 }
 
 /// The harmony now, or NULL.
 static const WayHarmony* harmony_now(const WayEngine* e) {
-  if (hears(e)) return e->listen.known ? &e->heard : NULL;
+  if (hears(e)) return e->hearing.listen.known ? &e->heard : NULL;
   const WayTimeline* const t = e->follow.timeline;
   if (!t || e->follow.before) return NULL;
   return way_timeline_harmony(t, e->follow.place.span);
@@ -51,19 +39,14 @@ static void plan_plain(WayEngine* e) {
 static void plan(WayEngine* e) {
   e->early_frame = hears(e) ? INT64_MAX : e->follow.early_frame;
   e->due = e->follow.due;
-  if (e->settle_due < e->due) e->due = e->settle_due;
-  if (e->forget_due < e->due) e->due = e->forget_due;
+  if (e->hearing.settle_due < e->due) e->due = e->hearing.settle_due;
+  if (e->hearing.forget_due < e->due) e->due = e->hearing.forget_due;
   if (e->settling.due < e->due) e->due = e->settling.due;
   if (e->waiting.due < e->due) e->due = e->waiting.due;
   if (e->learn_due < e->due) e->due = e->learn_due;
   if (e->click_due < e->due) e->due = e->click_due;
   if (e->click_ends < e->due) e->due = e->click_ends;
   plan_plain(e);
-}
-
-/// The place in the music, from the start bar.
-static WayTick music_tick(const WayEngine* e, int64_t frame) {
-  return way_clock_tick(&e->follow.clock, frame) + e->follow.origin;
 }
 
 /// Whether the form is learned from what is heard.
@@ -76,32 +59,30 @@ static bool learns(const WayEngine* e) {
 static void write_down(WayEngine* e, int64_t began, const WayChord* chord,
                        uint16_t sound) {
   if (began < e->follow.clock.frame) began = e->follow.clock.frame;
-  way_learn_hear(&e->learn, music_tick(e, began), chord, sound);
+  way_learn_hear(&e->learn, way_follow_tick(&e->follow, began), chord, sound);
 }
 
 /// Write down the chord heard, which was read at `read`.
 static void learn_chord(WayEngine* e, int64_t read) {
   if (!learns(e)) return;
-  const WayListen* const l = &e->listen;
-  // Keys let go bring out a chord that is older, but counts from now on.
-  int64_t began = read - (int64_t)(3 * e->settings.strum * 0.001 * e->rate);
-  if (began < e->struck_first) began = e->struck_first;
+  const WayListen* const l = &e->hearing.listen;
+  const int64_t began =
+      way_hearing_began(&e->hearing, &e->follow, read, e->settings.strum * 0.001);
   write_down(e, began, &l->chord, way_form_sound(l->notes, l->bass));
 }
 
 /// Work out what the chord heard means in the key of the chart, or in its own.
 static void hear(WayEngine* e) {
-  if (!e->listen.known) return;
+  if (!e->hearing.listen.known) return;
   const WayTimeline* const t = e->follow.timeline;
-  const WayKey key = t ? t->key : way_listen_key(&e->listen.chord);
-  e->heard = way_harmony(&e->listen.chord, key, t ? &t->loop_pcs : NULL);
+  const WayKey key = t ? t->key : way_listen_key(&e->hearing.listen.chord);
+  e->heard = way_harmony(&e->hearing.listen.chord, key, t ? &t->loop_pcs : NULL);
 }
 
 static void settle(WayEngine* e) {
   const WayTimeline* const t = e->follow.timeline;
-  const int64_t read = e->settle_due;
-  e->settle_due = INT64_MAX;
-  if (!way_listen_settle(&e->listen, t ? &t->key : NULL)) return;
+  const int64_t read = e->hearing.settle_due;
+  if (!way_hearing_settle(&e->hearing, t ? &t->key : NULL)) return;
   hear(e);
   learn_chord(e, read);
 }
@@ -110,10 +91,10 @@ static void settle(WayEngine* e) {
 /// @return Whether there was one.
 static bool forget_if_silent(WayEngine* e) {
   const bool chart_waits = e->settings.source == WAY_SOURCE_AUTO && e->follow.timeline;
-  if (!e->listen.known || e->listen.held.n || e->forget_due != INT64_MAX ||
+  if (!way_hearing_silent(&e->hearing) ||
       (!chart_waits && !(e->settings.chord_stays > 0)))
     return false;
-  e->listen.known = false;
+  e->hearing.listen.known = false;
   return true;
 }
 
@@ -122,7 +103,7 @@ static bool forget_if_silent(WayEngine* e) {
 static const WayChord no_chord;
 
 void way_engine_place(const WayEngine* e, WayMark* m) {
-  m->tick = music_tick(e, m->frame);
+  m->tick = way_follow_tick(&e->follow, m->frame);
   if (!e->follow.timeline) return;
   const WayPlace place =
       way_timeline_at(e->follow.timeline, m->tick - e->follow.origin);
@@ -298,24 +279,21 @@ static bool had_landing(const WayEngine* e) {
 /// Note that a note has begun, in case its chord is heard late.
 static WAY_NOINLINE void remember(WayEngine* e, int64_t frame, WayKeyIndex note,
                                   uint8_t pitch) {
-  e->recent[e->next_recent] = (WayRecent){frame, note, pitch};
-  e->next_recent = (e->next_recent + 1) % WAY_RECENT;
-}
-
-static void forget_recent(WayEngine* e) {
-  for (unsigned i = 0; i < WAY_RECENT; ++i) e->recent[i].frame = INT64_MIN;
+  way_recent_add(&e->recent, (WayRecentNote){frame, note, pitch});
 }
 
 /// Tell what the notes are that began since a heard chord did; the first is its
 /// landing.
 static void tell_recent(WayEngine* e, const WaySink* sink, int64_t frame,
                         const WayHarmony* h) {
-  const int64_t began = e->struck_first < frame ? e->struck_first : frame;
+  const int64_t began =
+      e->hearing.struck_first < frame ? e->hearing.struck_first : frame;
   const double grace = e->settings.grace * 0.001;
   for (unsigned i = 0; i < WAY_RECENT; ++i) {
-    const WayRecent* const r = &e->recent[(e->next_recent + i) % WAY_RECENT];
+    const WayRecentNote* const r = way_recent_at(&e->recent, i);
     if (r->frame == INT64_MIN) continue;
-    if (r->frame < began && (!(grace > 0) || began >= later(e, r->frame, grace)))
+    if (r->frame < began &&
+        (!(grace > 0) || began >= way_follow_later(&e->follow, r->frame, grace)))
       continue;
     const Sounding late = {.note = r->note,
                            .pitch = r->pitch,
@@ -360,7 +338,7 @@ static void click(WayEngine* e, const WaySink* sink, int64_t frame, uint8_t pitc
   const WayKeyIndex note = way_key_index(s->click_channel - 1u, pitch);
   if (way_ledger_strike(&e->ledger, sink, frame, WAY_LEDGER_OWN, note,
                         s->click_velocity, false))
-    e->click_ends = later(e, frame, s->click_length * 0.001);
+    e->click_ends = way_follow_later(&e->follow, frame, s->click_length * 0.001);
   plan(e);
 }
 
@@ -450,7 +428,7 @@ static WAY_NOINLINE void begin_bent(WayEngine* e, WayKeyIndex key) {
 
 /// The bends of some channels may be others: see whether they are to settle.
 static void follow_bends(WayEngine* e, int64_t frame, uint16_t channels) {
-  const int64_t settled = later(e, frame, WAY_BEND_SETTLES);
+  const int64_t settled = way_follow_later(&e->follow, frame, WAY_BEND_SETTLES);
   way_settling_follow(&e->settling, &e->bends, channels, settled);
   plan(e);
 }
@@ -480,22 +458,10 @@ static void settle_bends(WayEngine* e, const WaySink* sink, int64_t frame) {
 
 // Outside notes that wait for their resolution.
 
-/// Until when an outside note that begins at `frame` may wait: counted in ticks while
-/// the music has them, so that a note on the very place is in the same order
-/// everywhere.
-static int64_t patience(const WayEngine* e, int64_t frame) {
-  const WayFollow* const f = &e->follow;
-  const double beats = e->settings.approach;
-  if (!f->timeline || !way_follow_rolls(f)) return later(e, frame, beats * 0.5);
-  const WayTick tick = way_clock_tick(&f->clock, frame);
-  const WayPlace p = way_timeline_at(f->timeline, tick);
-  const WayTick beat = way_metre_beat(f->timeline->bars[p.bar].metre);
-  return way_clock_frame(&f->clock, tick + (WayTick)(beats * (double)beat + 0.5));
-}
-
 /// Let an outside note wait.  @return Whether there was room.
 static bool wait_for(WayEngine* e, int64_t frame, WayKeyIndex key, uint8_t pitch) {
-  const WayWaitingNote note = {patience(e, frame), key, pitch};
+  const int64_t due = way_follow_beats_later(&e->follow, frame, e->settings.approach);
+  const WayWaitingNote note = {due, key, pitch};
   const bool waits = way_waiting_add(&e->waiting, note);
   plan(e);
   return waits;
@@ -551,7 +517,7 @@ static unsigned follow(WayEngine* e, const WayTimeline* t, const WaySink* sink,
   const WayTick origin = learned ? e->learn.form.origin : 0;
   const unsigned news = way_follow_chart(&e->follow, t, origin, frame);
   e->landed_early = false;
-  way_learn_use(&e->learn, learned, music_tick(e, frame));
+  way_learn_use(&e->learn, learned, way_follow_tick(&e->follow, frame));
   hear(e);
   if (learned && e->form_told != e->learn.number) {
     e->form_told = e->learn.number;
@@ -573,20 +539,21 @@ static unsigned learn_on(WayEngine* e, const WaySink* sink, int64_t frame) {
 static void set_learn_tempo(WayEngine* e) {
   if (way_follow_rolls(&e->follow))
     e->learn.tempo =
-        e->follow.clock.ticks_per_frame * e->rate * 60 / WAY_TICKS_PER_QUARTER;
+        e->follow.clock.ticks_per_frame * e->follow.rate * 60 / WAY_TICKS_PER_QUARTER;
 }
 
 /// Learn from here on, or stop learning.
 static void begin_learning(WayEngine* e, int64_t frame) {
-  way_learn_begin(&e->learn, music_tick(e, frame),
-                  learns(e) && way_follow_rolls(&e->follow), e->listen.held.n != 0);
+  way_learn_begin(&e->learn, way_follow_tick(&e->follow, frame),
+                  learns(e) && way_follow_rolls(&e->follow),
+                  e->hearing.listen.held.n != 0);
   plan_learn(e);
 }
 
 /// A bar line has come.  @return A set of #WayNews.
 static unsigned learn_bar(WayEngine* e, const WaySink* sink, int64_t frame) {
   set_learn_tempo(e);
-  way_learn_step(&e->learn, e->listen.held.n != 0);
+  way_learn_step(&e->learn, e->hearing.listen.held.n != 0);
   return learn_on(e, sink, frame);
 }
 
@@ -594,13 +561,13 @@ static unsigned learn_bar(WayEngine* e, const WaySink* sink, int64_t frame) {
 static WAY_NOINLINE void step(WayEngine* e, const WaySink* sink) {
   const int64_t frame = e->due;
   unsigned news = WAY_NEWS_NONE;
-  if (e->settle_due <= frame) settle(e);
+  if (e->hearing.settle_due <= frame) settle(e);
   bool forgot = false;
-  if (e->forget_due <= frame) {
-    e->forget_due = INT64_MAX;
+  if (e->hearing.forget_due <= frame) {
+    e->hearing.forget_due = INT64_MAX;
     forgot = forget_if_silent(e);
   }
-  if (forgot && learns(e)) write_down(e, e->silent_since, &no_chord, 0);
+  if (forgot && learns(e)) write_down(e, e->hearing.silent_since, &no_chord, 0);
   if (e->follow.due <= frame) news = way_follow_step(&e->follow);
   if (e->learn_due <= frame) news |= learn_bar(e, sink, frame);
   refresh(e, sink, frame, news);
@@ -618,49 +585,26 @@ void way_engine_advance(WayEngine* e, int64_t frame, const WaySink* sink) {
 // Messages.
 
 static WAY_NOINLINE void chord_strike(WayEngine* e, int64_t frame, WayKeyIndex key) {
-  const bool together = frame < e->together_until;
-  const double strum = e->settings.strum * 0.001;
-  way_listen_strike(&e->listen, way_key_channel(key), way_key_number(key), together);
-  if (!together) e->struck_first = frame;
-  e->together_until = later(e, frame, strum > WAY_STRUM ? strum : WAY_STRUM);
-  e->settle_due = frame;
-  if (strum > 0) {
-    const int64_t next = later(e, frame, strum);
-    const int64_t latest = later(e, e->struck_first, 3 * strum);
-    e->settle_due = next < latest ? next : latest > frame ? latest : frame;
-  }
-  plan(e);
-}
-
-/// After chord keys went up: start to wait for silence to last.
-static void chord_lifted(WayEngine* e, int64_t frame, uint16_t held_before) {
-  if (!held_before || e->listen.held.n) return;
-  const double stays = e->settings.chord_stays;
-  e->silent_since = frame;
-  e->forget_due = later(e, frame, stays > 0 ? stays : WAY_HEARD_STAYS);
+  way_hearing_strike(&e->hearing, &e->follow, frame, way_key_channel(key),
+                     way_key_number(key), e->settings.strum * 0.001);
   plan(e);
 }
 
 static WAY_NOINLINE void chord_lift(WayEngine* e, int64_t frame, WayKeyIndex key) {
-  const uint16_t before = e->listen.held.n;
-  if (way_listen_lift(&e->listen, way_key_channel(key), way_key_number(key))) {
-    e->settle_due = frame;
-    plan(e);
-  }
-  chord_lifted(e, frame, before);
+  way_hearing_lift(&e->hearing, &e->follow, frame, way_key_channel(key),
+                   way_key_number(key), e->settings.chord_stays);
+  plan(e);
 }
 
 static void chord_pedal(WayEngine* e, int64_t frame, uint8_t channel, bool down) {
-  const uint16_t before = e->listen.held.n;
-  if (way_listen_pedal(&e->listen, channel, down)) e->settle_due = frame;
+  way_hearing_pedal(&e->hearing, &e->follow, frame, channel, down,
+                    e->settings.chord_stays);
   plan(e);
-  chord_lifted(e, frame, before);
 }
 
 static void chord_clear(WayEngine* e, int64_t frame, uint8_t channel) {
-  const uint16_t before = e->listen.held.n;
-  way_listen_clear_channel(&e->listen, channel);
-  chord_lifted(e, frame, before);
+  way_hearing_clear(&e->hearing, &e->follow, frame, channel, e->settings.chord_stays);
+  plan(e);
 }
 
 /// Whether chords come by the melody input.
@@ -711,24 +655,11 @@ static inline bool holds_chord(const WayEngine* e, WayKeyIndex key) {
          way_key_number(key) < e->chords_below;
 }
 
-/// Whether a note that begins now is on a beat, or on a strong one.
-static bool on_beat(const WayEngine* e, int64_t frame, bool strong) {
-  const WayFollow* const f = &e->follow;
-  if (!f->timeline || !way_follow_rolls(f)) return true;
-  const WayPlace p = way_timeline_at(f->timeline, way_clock_tick(&f->clock, frame));
-  const WayMetre metre = f->timeline->bars[p.bar].metre;
-  const WayTick beat = way_metre_beat(metre);
-  const WayTick nearest = (p.in_bar + beat / 2) / beat;
-  if ((double)llabs(p.in_bar - nearest * beat) > WAY_ON_BEAT * (double)beat)
-    return false;
-  return !strong || way_metre_strong(metre, (unsigned)(nearest % metre.beats));
-}
-
 /// Whether a note that begins now is one of those to be handled.
 static bool in_scope(const WayEngine* e, int64_t frame, bool early) {
   switch (e->settings.scope) {
-  case WAY_SCOPE_BEATS: return on_beat(e, frame, false);
-  case WAY_SCOPE_STRONG: return on_beat(e, frame, true);
+  case WAY_SCOPE_BEATS: return way_follow_on_beat(&e->follow, frame, false);
+  case WAY_SCOPE_STRONG: return way_follow_on_beat(&e->follow, frame, true);
   case WAY_SCOPE_LANDINGS: return early ? !e->landed_early : e->landing_open;
   case WAY_SCOPE_EVERY:
   case WAY_SCOPE_COUNT: break;
@@ -910,32 +841,24 @@ void way_engine_midi(WayEngine* e, WayInput input, int64_t frame, const uint8_t*
 
 void way_engine_init(WayEngine* e, double rate) {
   memset(e, 0, sizeof(*e));
-  e->rate = rate;
   e->settings = way_settings_default();
-  e->settle_due = e->forget_due = INT64_MAX;
   e->click_due = e->click_ends = INT64_MAX;
   e->clicked = INT64_MIN;
   e->click_pitch = WAY_CLICK_MIDDLE;
   way_settling_init(&e->settling);
   way_waiting_init(&e->waiting);
   way_bends_init(&e->bends, e->settings.bend_range);
-  e->top_marked = e->together_until = INT64_MIN;
+  e->top_marked = INT64_MIN;
   e->line = e->last_pitch = WAY_UNHELD;
-  way_follow_init(&e->follow);
+  way_follow_init(&e->follow, rate);
   way_ledger_init(&e->ledger);
-  way_listen_init(&e->listen);
+  way_hearing_init(&e->hearing);
   way_learn_init(&e->learn);
   e->learn_due = INT64_MAX;
   e->left_frame = INT64_MIN;
   sort_notes(e);
-  forget_recent(e);
+  way_recent_init(&e->recent);
   plan(e);
-}
-
-/// Nothing of a chord was ever heard.
-static void stop_listening(WayEngine* e) {
-  way_listen_init(&e->listen);
-  e->settle_due = e->forget_due = INT64_MAX;
 }
 
 /// Whether chords come in by another way than before.
@@ -956,18 +879,18 @@ void way_engine_set(WayEngine* e, const WaySettings* s, int64_t frame,
     follow_bends(e, frame, UINT16_MAX);
   }
   sort_notes(e);
-  if (!e->remembers) forget_recent(e);
+  if (!e->remembers) way_recent_init(&e->recent);
   if (!e->settings.enabled || e->handling == WAY_HANDLING_TAG ||
       !(e->settings.approach > 0))
     way_waiting_init(&e->waiting);
-  if (listens_elsewhere(&before, &e->settings)) stop_listening(e);
+  if (listens_elsewhere(&before, &e->settings)) way_hearing_init(&e->hearing);
   if (e->settings.early < before.early || e->settings.early > before.early)
     way_follow_early(&e->follow, e->settings.early);
   if (!e->settings.learn && before.learn) way_learn_forget(&e->learn);
   if (e->settings.learn != before.learn || e->settings.source != before.source)
     begin_learning(e, frame);
   if (e->settings.keep != before.keep)
-    way_learn_keep(&e->learn, e->settings.keep, music_tick(e, frame));
+    way_learn_keep(&e->learn, e->settings.keep, way_follow_tick(&e->follow, frame));
   forget_if_silent(e);
   refresh(e, sink, frame, learn_on(e, sink, frame));
 }
@@ -1021,17 +944,17 @@ void way_engine_metre(WayEngine* e, WayMetre metre, int64_t frame,
 void way_engine_transport(WayEngine* e, const WayClock* clock, const WaySink* sink) {
   way_engine_advance(e, clock->frame, sink);
   const int64_t frame = clock->frame;
-  const WayTick from = music_tick(e, frame);
+  const WayTick from = way_follow_tick(&e->follow, frame);
   const bool rolled = way_follow_rolls(&e->follow);
   unsigned news = way_follow_line(&e->follow, clock);
   const bool rolls = way_follow_rolls(&e->follow);
   if (news & WAY_NEWS_JUMP && learns(e)) {
     if (rolled && !rolls) e->left_frame = frame;
     const bool loops =
-        rolled || frame <= e->left_frame + (int64_t)(WAY_LOOP_GAP * e->rate);
+        rolled || frame <= e->left_frame + (int64_t)(WAY_LOOP_GAP * e->follow.rate);
     set_learn_tempo(e);
-    way_learn_jump(&e->learn, from, music_tick(e, frame), loops, rolls,
-                   e->listen.held.n != 0);
+    way_learn_jump(&e->learn, from, way_follow_tick(&e->follow, frame), loops, rolls,
+                   e->hearing.listen.held.n != 0);
   }
   news |= learn_on(e, sink, frame);
   refresh(e, sink, frame, news);
@@ -1044,8 +967,8 @@ void way_engine_flush(WayEngine* e, int64_t frame, const WaySink* sink) {
 void way_engine_silence(WayEngine* e, int64_t frame, const WaySink* sink) {
   way_engine_advance(e, frame, sink);
   way_ledger_clear(&e->ledger, sink, frame);
-  stop_listening(e);
-  forget_recent(e);
+  way_hearing_init(&e->hearing);
+  way_recent_init(&e->recent);
   way_waiting_init(&e->waiting);
   e->click_ends = INT64_MAX;
   e->line = e->last_pitch = WAY_UNHELD;

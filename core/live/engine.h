@@ -4,10 +4,9 @@
 
 #include "live/bend.h"
 #include "live/click.h"
-#include "live/follow.h"
+#include "live/hearing.h"
 #include "live/learn.h"
-#include "live/ledger.h"
-#include "live/listen.h"
+#include "live/recent.h"
 #include "live/settings.h"
 #include "live/settling.h"
 #include "live/sink.h"
@@ -18,10 +17,6 @@ typedef enum {
   WAY_INPUT_MELODY, ///< The first input
   WAY_INPUT_CHORDS, ///< The chord track: heard, and never passed on
 } WayInput;
-
-/// How long #WAY_SOURCE_AUTO holds on to the chord track once all its keys are up,
-/// before the chart's chord counts again; in seconds.
-#define WAY_HEARD_STAYS 2.0
 
 /// A stop of the transport no longer than this is part of a loop, in seconds.
 #define WAY_LOOP_GAP 0.1
@@ -42,22 +37,6 @@ typedef struct {
 
 /// How long a bend rests on a pitch before it has settled; in seconds.
 #define WAY_BEND_SETTLES 0.05
-
-/// How many notes back a heard chord can count for.
-#define WAY_RECENT 16u
-
-/// A note of the melody that began a little while ago.
-typedef struct {
-  int64_t frame;    ///< When; INT64_MIN if there is none
-  WayKeyIndex note; ///< As sent
-  uint8_t pitch;    ///< As it sounded
-} WayRecent;
-
-/// How near a note begins to a beat that it is on, in beats.
-#define WAY_ON_BEAT 0.125
-
-/// Chord keys struck within this time of each other belong together; in seconds.
-#define WAY_STRUM 0.08
 
 /**
    The engine.  One thread at a time; no heap; the only pointer is the timeline.
@@ -143,18 +122,11 @@ typedef struct {
   WayBends bends;
   WayLedger ledger;
 
-  double rate; ///< Frames per second
   WaySettings settings;
   WayFollow follow;
-  WayListen listen;
-  WayHarmony heard;       ///< Of the chord heard; meant if `listen.known`
-  int64_t settle_due;     ///< Where the notes of a chord are read; INT64_MAX if read
-  int64_t forget_due;     ///< Where the chord track is silent for too long
-  int64_t together_until; ///< Chord keys struck before this join those before
-  int64_t silent_since;   ///< When the last of them went up
-  int64_t struck_first;   ///< When the first of them was struck
-  WayRecent recent[WAY_RECENT];
-  unsigned next_recent; ///< Place of the oldest
+  WayHearing hearing;
+  WayHarmony heard; ///< Of the chord heard; meant if one is known
+  WayRecent recent;
   WaySettling settling;
   WayWaiting waiting;
   WayTick click_tick;       ///< Where in the music the next click is

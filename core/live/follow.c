@@ -1,6 +1,7 @@
 #include "live/follow.h"
 
 #include <math.h>
+#include <stdlib.h>
 #include <string.h>
 
 /// How far a new line may start from the old one and still be no jump: a 64th note.
@@ -57,9 +58,38 @@ static unsigned jump(WayFollow* f, int64_t frame) {
   return WAY_NEWS_JUMP | (top ? WAY_NEWS_TOP : 0u);
 }
 
-void way_follow_init(WayFollow* f) {
+void way_follow_init(WayFollow* f, double rate) {
   memset(f, 0, sizeof(*f));
+  f->rate = rate;
   jump(f, 0);
+}
+
+int64_t way_follow_later(const WayFollow* f, int64_t frame, double seconds) {
+  const WayClock* const c = &f->clock;
+  if (!way_follow_rolls(f))
+    return frame + (int64_t)((seconds + 0.0005) * f->rate + 0.5);
+  const double ticks = seconds * f->rate * c->ticks_per_frame;
+  return way_clock_frame(c, way_clock_tick(c, frame) + (WayTick)(ticks + 0.5) + 1);
+}
+
+int64_t way_follow_beats_later(const WayFollow* f, int64_t frame, double beats) {
+  if (!f->timeline || !way_follow_rolls(f))
+    return way_follow_later(f, frame, beats * 0.5);
+  const WayTick tick = way_clock_tick(&f->clock, frame);
+  const WayPlace p = way_timeline_at(f->timeline, tick);
+  const WayTick beat = way_metre_beat(f->timeline->bars[p.bar].metre);
+  return way_clock_frame(&f->clock, tick + (WayTick)(beats * (double)beat + 0.5));
+}
+
+bool way_follow_on_beat(const WayFollow* f, int64_t frame, bool strong) {
+  if (!f->timeline || !way_follow_rolls(f)) return true;
+  const WayPlace p = way_timeline_at(f->timeline, way_clock_tick(&f->clock, frame));
+  const WayMetre metre = f->timeline->bars[p.bar].metre;
+  const WayTick beat = way_metre_beat(metre);
+  const WayTick nearest = (p.in_bar + beat / 2) / beat;
+  if ((double)llabs(p.in_bar - nearest * beat) > WAY_ON_BEAT * (double)beat)
+    return false;
+  return !strong || !(nearest % metre.beats) || (metre.beats == 4 && nearest == 2);
 }
 
 unsigned way_follow_line(WayFollow* f, const WayClock* line) {

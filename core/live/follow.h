@@ -5,6 +5,9 @@
 #include "time/clock.h"
 #include "time/timeline.h"
 
+/// How near a note begins to a beat that it is on, in beats.
+#define WAY_ON_BEAT 0.125
+
 /// What a step or a new line brought.
 typedef enum {
   WAY_NEWS_NONE = 0,
@@ -24,6 +27,7 @@ typedef enum {
    Read the fields, change them through the functions.
 */
 typedef struct {
+  double rate;                 ///< Frames per second
   WayClock clock;              ///< Ticks from the top of the first chorus
   WayTick origin;              ///< Where that is, in the ticks of the lines given
   const WayTimeline* timeline; ///< Borrowed, or NULL
@@ -37,12 +41,41 @@ typedef struct {
   int64_t early_frame; ///< Where the early window opens; INT64_MAX if never
 } WayFollow;
 
-/// Stopped at tick 0, without a chart.  @par Real-time safe.
-WAY_RT void way_follow_init(WayFollow* f);
+/// Stopped at tick 0, without a chart.  @param rate Frames per second, above 0.
+/// @par Real-time safe.
+WAY_RT void way_follow_init(WayFollow* f, double rate);
 /// Whether the transport rolls.
 static inline bool way_follow_rolls(const WayFollow* f) {
   return f->clock.ticks_per_frame > 0;
 }
+/// The place in the music at `frame`, in the ticks of the lines given.
+/// @par Real-time safe.
+static inline WayTick way_follow_tick(const WayFollow* f, int64_t frame) {
+  return way_clock_tick(&f->clock, frame) + f->origin;
+}
+/**
+   The frame from which on more than `seconds` have passed since `frame`.
+
+   While the music rolls they are counted in its ticks, else half a millisecond is left:
+   so what comes just in time does so at every rate, however frames were rounded.
+   @par Real-time safe.
+*/
+WAY_RT int64_t way_follow_later(const WayFollow* f, int64_t frame, double seconds);
+/**
+   The frame `beats` later, in the beats of the bar at `frame`: where the music has
+   ticks, that of the very tick.  Where it does not roll through a chart, a beat is half
+   a second, as for way_follow_later().
+   @par Real-time safe: O(log n).
+*/
+WAY_RT int64_t way_follow_beats_later(const WayFollow* f, int64_t frame, double beats);
+/**
+   Whether `frame` is within #WAY_ON_BEAT of a beat; always, where the music does not
+   roll through a chart.
+
+   @param strong Only the first beat of a bar counts, and the third of four.
+   @par Real-time safe: O(log n).
+*/
+WAY_RT bool way_follow_on_beat(const WayFollow* f, int64_t frame, bool strong);
 /**
    Go on along another line from `clock->frame`.
 

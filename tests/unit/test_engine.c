@@ -774,9 +774,9 @@ static void test_the_pedal_holds_a_chord(void** state) {
   send(WAY_INPUT_CHORDS, 14000, 0x80, 55, 64);
   way_engine_advance(&engine, 15000, &sink);
   assert_string_equal(marked(), "10000 change C");
-  assert_int_equal(engine.listen.held.n, 3);
+  assert_int_equal(engine.hearing.listen.held.n, 3);
   send(WAY_INPUT_CHORDS, 16000, 0xB0, 64, 0);
-  assert_int_equal(engine.listen.held.n, 0);
+  assert_int_equal(engine.hearing.listen.held.n, 0);
 }
 
 static void test_a_pedal_changed_after_the_chord_clears_it(void** state) {

@@ -3,6 +3,8 @@
 
 #include <math.h>
 
+#define RATE 48000.0
+
 enum { BEAT = WAY_TICKS_PER_QUARTER, BAR = 4 * BEAT };
 
 // Two bars of 4/4: a chord a bar.  One tick a frame makes frames readable.
@@ -22,7 +24,7 @@ static WayFollow follow;
 
 static int start(void** state) {
   (void)state;
-  way_follow_init(&follow);
+  way_follow_init(&follow, RATE);
   way_follow_chart(&follow, &two_bars, 0, 0);
   return 0;
 }
@@ -121,6 +123,39 @@ static void test_the_early_window_opens_in_beats(void** state) {
   assert_int_equal(follow.early_frame, 2 * BAR - BEAT / 2);
 }
 
+static void test_times_are_counted_in_ticks_while_it_rolls(void** state) {
+  (void)state;
+  assert_int_equal(way_follow_later(&follow, 100, 0.01), 100 + 480 + 24); // stopped
+  line(0, 0, 0.5);
+  // 480 frames are 240 ticks; the first frame that is nearer to the tick behind them.
+  assert_int_equal(way_follow_later(&follow, 100, 0.01), 2 * (50 + 240 + 1) - 1);
+}
+
+static void test_beats_later(void** state) {
+  (void)state;
+  assert_int_equal(way_follow_beats_later(&follow, 0, 2), 48000 + 24); // a second
+  line(0, 0, 1);
+  assert_int_equal(way_follow_beats_later(&follow, 100, 2), 100 + 2 * BEAT);
+}
+
+static void test_beats_and_strong_ones(void** state) {
+  (void)state;
+  static const struct {
+    double beats;
+    bool on, strong;
+  } cases[] = {{0, true, true},      {1, true, false},     {2, true, true},
+               {3, true, false},     {4, true, true},      {3.9, true, true},
+               {0.1, true, true},    {0.13, false, false}, {1.5, false, false},
+               {1.86, false, false}, {1.88, true, true}};
+  assert_true(way_follow_on_beat(&follow, BEAT / 2, true)); // stopped: always
+  line(0, 0, 1);
+  for (size_t i = 0; i < WAY_COUNT(cases); ++i) {
+    const int64_t frame = (int64_t)(cases[i].beats * BEAT);
+    assert_int_equal(way_follow_on_beat(&follow, frame, false), cases[i].on);
+    assert_int_equal(way_follow_on_beat(&follow, frame, true), cases[i].strong);
+  }
+}
+
 int main(void) {
   const struct CMUnitTest tests[] = {
       cmocka_unit_test_setup(test_nothing_is_due_while_stopped, start),
@@ -133,6 +168,9 @@ int main(void) {
       cmocka_unit_test_setup(test_the_form_begins_at_tick_0, start),
       cmocka_unit_test_setup(test_lines_that_are_none_are_ignored, start),
       cmocka_unit_test_setup(test_the_early_window_opens_in_beats, start),
+      cmocka_unit_test_setup(test_times_are_counted_in_ticks_while_it_rolls, start),
+      cmocka_unit_test_setup(test_beats_later, start),
+      cmocka_unit_test_setup(test_beats_and_strong_ones, start),
   };
   return cmocka_run_group_tests(tests, NULL, NULL);
 }
