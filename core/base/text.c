@@ -91,10 +91,16 @@ void way_cursor_skip_blanks(WayCursor* c) {
 WayStatus way_cursor_fail(const WayCursor* c, WayStatus status, const char* message,
                           WayError* error) {
   if (!error) return status;
-  error->status = status;
+  way_fail(status, message, error);
   error->byte = c->byte;
   error->line = c->line;
   error->column = c->column;
+  return status;
+}
+
+WayStatus way_fail(WayStatus status, const char* message, WayError* error) {
+  if (!error) return status;
+  *error = (WayError){.status = status};
   WayOut out = way_out(error->message, sizeof(error->message));
   way_out_str(&out, message);
   return status;

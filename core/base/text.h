@@ -65,6 +65,15 @@ WAY_RT WayStatus way_cursor_fail(const WayCursor* c, WayStatus status,
                                  const char* message, WayError* error);
 
 /**
+   Record in `error` (which may be NULL) that something failed at no place of a text.
+
+   @param message Copied, cut at #WAY_ERROR_MAX - 1 bytes.
+   @return `status`, so that one can `return way_fail(...)`.
+   @par Real-time safe.
+*/
+WAY_RT WayStatus way_fail(WayStatus status, const char* message, WayError* error);
+
+/**
    A writer into a caller's buffer.
 
    The buffer is always terminated.  What does not fit is left out, at a UTF-8

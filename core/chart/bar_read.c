@@ -280,8 +280,7 @@ static WayStatus repeat_slot_read(WayChartReader* r, WayChartBar* bar) {
                            "expected a chord: no bar stands before this one");
   const WayChartSection* const s = section_now(r);
   if (s->first_bar == now && c->n_sections > 1) {
-    const WayMetre before = s[-1].metre;
-    if (before.beats != s->metre.beats || before.unit != s->metre.unit)
+    if (!way_metre_equal(s[-1].metre, s->metre))
       return way_reader_fail(r, &r->at, WAY_ERR_SYNTAX,
                              "expected a chord: the bar before is in another metre");
   }

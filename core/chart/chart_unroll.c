@@ -3,7 +3,6 @@
 #include "chart/chart_key.h"
 #include "chart/chart_read.h"
 #include "chart/targets.h"
-#include "theory/guide_line.h"
 #include "theory/loop_fit.h"
 
 #include <stdlib.h>
@@ -136,10 +135,6 @@ static uint32_t hash(const void* bytes, size_t n, uint32_t seed) {
   return seed;
 }
 
-static bool key_equal(WayKey a, WayKey b) {
-  return a.mode == b.mode && way_spelling_equal(a.tonic, b.tonic);
-}
-
 /// Index of a chord in a key, added if it is new.
 static uint32_t distinct_find(Distinct* d, const WayChord* chord, WayKey key) {
   uint32_t h = hash(&chord->root, sizeof(chord->root), 2166136261u);
@@ -155,7 +150,7 @@ static uint32_t distinct_find(Distinct* d, const WayChord* chord, WayKey key) {
       return d->n++;
     }
     if (way_chord_equal(d->chords[*slot - 1], chord) &&
-        key_equal(d->keys[*slot - 1], key))
+        way_key_equal(d->keys[*slot - 1], key))
       return *slot - 1;
   }
 }
@@ -220,8 +215,8 @@ static size_t room(uint32_t n, size_t size) {
   return (n * size + _Alignof(max_align_t) - 1) & ~(_Alignof(max_align_t) - 1);
 }
 
-/// Put the finished arrays into one block.
-static WayTimeline* pack(const Unroll* u) {
+/// Put the finished arrays into one block; `spans` receives those in it.
+static WayTimeline* pack(const Unroll* u, WaySpan** spans_packed) {
   const size_t bars = room(1, sizeof(WayTimeline));
   const size_t spans = bars + room(u->t.n_bars, sizeof(WayBar));
   const size_t sections = spans + room(u->t.n_spans, sizeof(WaySpan));
@@ -236,6 +231,7 @@ static WayTimeline* pack(const Unroll* u) {
     h[i] = way_harmony(u->distinct.chords[i], u->distinct.keys[i], &u->t.loop_pcs);
   WayTimeline* const t = (WayTimeline*)(void*)block;
   *t = u->t;
+  *spans_packed = (WaySpan*)(void*)(block + spans);
   t->bars = (const WayBar*)(const void*)(block + bars);
   t->spans = (const WaySpan*)(const void*)(block + spans);
   t->sections = (const WaySection*)(const void*)(block + sections);
@@ -252,26 +248,6 @@ static WayLoopScales loop_scales(const Unroll* u) {
                  (double)(end - u->spans[i].start));
   }
   return way_loop_scales(&sum, u->t.key);
-}
-
-/// Give each span its tone of the guide-tone line.
-static WayStatus find_line(Unroll* u) {
-  const uint32_t n = u->t.n_spans;
-  WayLineChord* const chords = malloc(n * sizeof(*chords));
-  uint8_t* const work = malloc(WAY_LINE_WORK((size_t)n));
-  WayLineTone* const tones = malloc(n * sizeof(*tones));
-  WayStatus st = WAY_ERR_NO_MEMORY;
-  if (chords && work && tones) {
-    for (uint32_t i = 0; i < n; ++i)
-      chords[i] =
-          (WayLineChord){*u->distinct.chords[u->spans[i].harmony], u->spans[i].target};
-    st = way_line_find(chords, n, WAY_TARGETS_LOW, WAY_TARGETS_HIGH, work, tones);
-    for (uint32_t i = 0; !st && i < n; ++i) u->spans[i].line = tones[i].pitch;
-  }
-  free(tones);
-  free(work);
-  free(chords);
-  return st;
 }
 
 /// Walk the form into arrays of the greatest possible size.
@@ -292,7 +268,24 @@ static WayStatus fill(Unroll* u, const WayChartSize* size) {
   u->t.n_harmonies = u->distinct.n;
   u->t.loop = loop_scales(u);
   u->t.loop_pcs = way_material_pcs(&u->t.loop);
-  return find_line(u);
+  return WAY_OK;
+}
+
+/// Pack the form, and give each span its tone of the guide-tone line.
+static WayStatus finish(const Unroll* u, WayTimeline** out) {
+  WaySpan* spans = NULL;
+  WayTimeline* const t = pack(u, &spans);
+  if (!t) return WAY_ERR_NO_MEMORY;
+  WayLineTone* tones = NULL;
+  const WayStatus st = way_targets_line(t, WAY_TARGETS_LOW, WAY_TARGETS_HIGH, &tones);
+  if (st) {
+    way_timeline_free(t);
+    return st;
+  }
+  for (uint32_t i = 0; i < t->n_spans; ++i) spans[i].line = tones[i].pitch;
+  free(tones);
+  *out = t;
+  return WAY_OK;
 }
 
 WayStatus way_chart_unroll(const WayChart* chart, WayTimeline** out) {
@@ -302,15 +295,13 @@ WayStatus way_chart_unroll(const WayChart* chart, WayTimeline** out) {
   Unroll u = {.chart = chart, .t = {.key = chart->key, .tempo = chart->tempo}};
   if (!distinct_init(&u.distinct, size.chords)) return WAY_ERR_NO_MEMORY;
   st = fill(&u, &size);
-  WayTimeline* const t = st ? NULL : pack(&u);
+  if (!st) st = finish(&u, out);
   free(u.bars);
   free(u.spans);
   free(u.sections);
   free(u.parts);
   distinct_free(&u.distinct);
-  if (!t) return WAY_ERR_NO_MEMORY;
-  *out = t;
-  return WAY_OK;
+  return st;
 }
 
 WayStatus way_timeline_read(WayText text, WayTimeline** out, WayError* error) {
@@ -319,8 +310,7 @@ WayStatus way_timeline_read(WayText text, WayTimeline** out, WayError* error) {
   if (st) return st;
   st = way_chart_unroll(chart, out);
   way_chart_free(chart);
-  const WayCursor nowhere = {.text = {"", 0}};
-  return st ? way_cursor_fail(&nowhere, st, way_strerror(st), error) : WAY_OK;
+  return st ? way_fail(st, way_strerror(st), error) : WAY_OK;
 }
 
 void way_timeline_free(WayTimeline* timeline) { free(timeline); }

@@ -14,11 +14,6 @@ const WayHarmony* way_degree_map_harmony(const WayDegreeMap* map, uint32_t colum
   return &map->timeline->harmonies[map->columns[column].harmony];
 }
 
-/// One past the end of a span.
-static WayTick span_end(const WayTimeline* t, uint32_t span) {
-  return span + 1 < t->n_spans ? t->spans[span + 1].start : t->length;
-}
-
 static uint32_t column_of_harmony(Making* m, uint32_t harmony) {
   if (!m->column_of[harmony]) {
     m->map->columns[m->map->n_columns++] = (WayMapColumn){.harmony = harmony};
@@ -51,7 +46,7 @@ static void walk(Making* m) {
   for (uint32_t i = 0; i < t->n_spans; ++i) {
     if (way_chord_is_none(&way_timeline_harmony(t, i)->chord)) continue;
     const uint32_t column = column_of_harmony(m, t->spans[i].harmony);
-    map->columns[column].length += span_end(t, i) - t->spans[i].start;
+    map->columns[column].length += way_timeline_span_end(t, i) - t->spans[i].start;
     if (before != UINT32_MAX && before != column) count_change(m, before, column);
     before = column;
   }

@@ -103,16 +103,12 @@ static const char* key_text(WayKey key, char* text) {
   return text;
 }
 
-static bool key_equal(WayKey a, WayKey b) {
-  return a.mode == b.mode && way_spelling_equal(a.tonic, b.tonic);
-}
-
 /// Whether chord `i` begins a section, or a part in another key.
 static bool begins_part(const Form* f, uint32_t i) {
   if (!i) return true;
   const Chord *c = &f->chords[i], *before = c - 1;
   return f->t->bars[c->bar].section != f->t->bars[before->bar].section ||
-         !key_equal(c->key, before->key);
+         !way_key_equal(c->key, before->key);
 }
 
 static const char* section_name(const Form* f, const Chord* c) {
@@ -228,7 +224,7 @@ static json_t* guess_json(WayKey key, double confidence) {
 static json_t* finding_json(const Form* f) {
   const WayChart* const c = f->chart;
   const WayKeyGuess* next = &f->found.runner_up;
-  if (c->key_given && !key_equal(f->found.best.key, c->key)) next = &f->found.best;
+  if (c->key_given && !way_key_equal(f->found.best.key, c->key)) next = &f->found.best;
   json_t* const o =
       guess_json(c->key, c->key_given ? 1 : (double)f->found.best.confidence);
   json_object_set_new(o, "given", json_boolean(c->key_given));

@@ -1,9 +1,9 @@
 // `waymark line`: the guide-tone line of a chart.
 #include "chart/chart_unroll.h"
+#include "chart/targets.h"
 #include "cli/load.h"
 #include "cli/words.h"
 #include "theory/chord_name.h"
-#include "theory/guide_line.h"
 
 #include <stdio.h>
 #include <stdlib.h>
@@ -32,24 +32,7 @@ static const WayChord* chord_at(const Line* line, uint32_t span) {
 
 /// Length of a span in ticks.
 static WayTick length_of(const Line* line, uint32_t i) {
-  const WayTimeline* const t = line->t;
-  return (i + 1 < t->n_spans ? t->spans[i + 1].start : t->length) - t->spans[i].start;
-}
-
-static WayStatus find_line(Line* line) {
-  const uint32_t n = line->t->n_spans;
-  WayLineChord* const chords = malloc(n * sizeof(*chords));
-  uint8_t* const work = malloc(WAY_LINE_WORK((size_t)n));
-  line->tones = malloc(n * sizeof(*line->tones));
-  WayStatus st = WAY_ERR_NO_MEMORY;
-  if (chords && work && line->tones) {
-    for (uint32_t i = 0; i < n; ++i)
-      chords[i] = (WayLineChord){*chord_at(line, i), line->t->spans[i].target};
-    st = way_line_find(chords, n, line->low, line->high, work, line->tones);
-  }
-  free(chords);
-  free(work);
-  return st;
+  return way_timeline_span_end(line->t, i) - line->t->spans[i].start;
 }
 
 /// What the listing says of one tone.
@@ -185,7 +168,7 @@ static WayExit run(const WayArgs* args) {
                               WAY_LINE_SPAN_MAX, &line.low, &line.high);
   if (!end) end = way_cli_timeline(args->words[0], &line.t);
   if (end) return end;
-  const WayStatus st = find_line(&line);
+  const WayStatus st = way_targets_line(line.t, line.low, line.high, &line.tones);
   end =
       st ? way_cli_failed(args->words[0], "%s", way_strerror(st)) : report(args, &line);
   free(line.tones);

@@ -132,17 +132,11 @@ static double paint_chord(cairo_t* cr, const WayRibbonLayout* l, const WayTheme*
   return end;
 }
 
-/// The end of a span, in ticks of the form.
-static WayTick span_end(const WayTimeline* t, uint32_t span) {
-  return span + 1 < t->n_spans ? t->spans[span + 1].start : t->length;
-}
-
 static void paint_row(cairo_t* cr, const WayRibbonLayout* l, const WayTheme* theme,
                       const WayTimeline* t, uint32_t r, uint32_t now) {
   const WayRibbonRow* const row = &l->rows[r];
   const WayTick from = t->bars[row->bar].start;
-  const uint32_t end_bar = row->bar + row->n;
-  const WayTick to = end_bar < t->n_bars ? t->bars[end_bar].start : t->length;
+  const WayTick to = way_timeline_bar_end(t, row->bar + row->n - 1);
   const double left = l->box.x + l->gutter;
   const double y = l->box.y + r * l->row + l->line;
   double free = left - l->symbol;
@@ -150,7 +144,7 @@ static void paint_row(cairo_t* cr, const WayRibbonLayout* l, const WayTheme* the
   for (; span < t->n_spans && t->spans[span].start < to; ++span) {
     const bool goes_on = t->spans[span].start < from;
     const double x = goes_on ? left : way_ribbon_point(l, t, t->spans[span].start).x;
-    const WayTick end = span_end(t, span);
+    const WayTick end = way_timeline_span_end(t, span);
     const double right =
         end < to ? way_ribbon_point(l, t, end).x : left + row->n * l->bar;
     free = paint_chord(cr, l, theme, t,

@@ -1,6 +1,7 @@
 #include "draw/sheet.h"
 
 #include "chart/chart_unroll.h"
+#include "chart/targets.h"
 #include "draw/sheet_stage.h"
 #include "theory/chord_name.h"
 
@@ -93,12 +94,12 @@ double way_sheet_bar_wants(const WaySheet* s, uint32_t bar) {
 double way_sheet_line_wants(const WaySheet* s, uint32_t bar) {
   const WayTimeline* const t = s->form;
   const WayTick from = t->bars[bar].start;
-  const WayTick to = bar + 1 < t->n_bars ? t->bars[bar + 1].start : t->length;
+  const WayTick to = way_timeline_bar_end(t, bar);
   double width = 20;
   for (uint32_t i = way_timeline_at(t, from).span;
        i < t->n_spans && t->spans[i].start < to; ++i) {
     const WayTick start = t->spans[i].start < from ? from : t->spans[i].start;
-    const WayTick next = i + 1 < t->n_spans ? t->spans[i + 1].start : t->length;
+    const WayTick next = way_timeline_span_end(t, i);
     WayStaffValue values[WAY_VALUES_MAX];
     const unsigned n = way_staff_values((next < to ? next : to) - start, values);
     const double notes = 15.0 * (n ? n : 1);
@@ -284,21 +285,10 @@ static WayStatus flow(WaySheet* s) {
 // ---- What is on it.
 
 static WayStatus find_line(WaySheet* s) {
-  const uint32_t n = s->form->n_spans;
-  WayLineChord* const chords = malloc(n * sizeof(*chords));
-  uint8_t* const work = malloc(WAY_LINE_WORK((size_t)n));
-  s->line = malloc(n * sizeof(*s->line));
-  WayStatus st = WAY_ERR_NO_MEMORY;
-  if (chords && work && s->line) {
-    for (uint32_t i = 0; i < n; ++i)
-      chords[i] = (WayLineChord){way_timeline_harmony(s->form, i)->chord,
-                                 s->form->spans[i].target};
-    const bool bass = s->clef == WAY_CLEF_BASS;
-    st = way_line_find(chords, n, bass ? 38 : 55, bass ? 62 : 79, work, s->line);
-  }
-  free(chords);
-  free(work);
-  return st;
+  // Of the staff: D2 to D4 in the bass clef.
+  const bool bass = s->clef == WAY_CLEF_BASS;
+  return way_targets_line(s->form, bass ? 38 : WAY_TARGETS_LOW,
+                          bass ? 62 : WAY_TARGETS_HIGH, &s->line);
 }
 
 /// Fills in `played`.

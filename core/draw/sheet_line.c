@@ -42,14 +42,6 @@ typedef struct {
   double scale; ///< Of all symbols
 } Row;
 
-static WayTick bar_end(const WaySheet* s, uint32_t bar) {
-  return bar + 1 < s->form->n_bars ? s->form->bars[bar + 1].start : s->form->length;
-}
-
-static WayTick span_end(const WaySheet* s, uint32_t span) {
-  return span + 1 < s->form->n_spans ? s->form->spans[span + 1].start : s->form->length;
-}
-
 static const WayLabelStyle symbol_style = {11.5, true, WAY_ALIGN_LEFT, 0};
 
 static void symbol_text(const Row* r, uint32_t span, char* text, size_t room) {
@@ -81,13 +73,14 @@ static double piece_width(const Row* r, const Bar* bar, const Piece* p) {
 /// Find the pieces of a bar and place them at their beats, or as near as they fit.
 static void lay_out(const Row* r, Bar* bar) {
   const WayTimeline* const t = r->s->form;
-  const WayTick from = t->bars[bar->index].start, to = bar_end(r->s, bar->index);
+  const WayTick from = t->bars[bar->index].start,
+                to = way_timeline_bar_end(t, bar->index);
   const double room = bar->width - LEAD - TAIL;
   double at[PIECES_MAX], width[PIECES_MAX];
   bar->n = 0;
   for (uint32_t span = way_timeline_at(t, from).span;
        span < t->n_spans && t->spans[span].start < to && bar->n < PIECES_MAX; ++span) {
-    const WayTick start = t->spans[span].start, end = span_end(r->s, span);
+    const WayTick start = t->spans[span].start, end = way_timeline_span_end(t, span);
     Piece* const p = &bar->pieces[bar->n];
     *p = (Piece){
         .span = span, .from = start > from ? start : from, .to = end < to ? end : to};
@@ -154,7 +147,7 @@ static void notes(const Row* r, const Bar* bar, const Piece* p, WayStaffBar* sig
     if (i) way_staff_tie(cr, &r->at, before, x, step);
     tick += values[i].ticks;
   }
-  if (p->to == span_end(s, p->span)) return;
+  if (p->to == way_timeline_span_end(s->form, p->span)) return;
   // It goes on in the next bar, or on the next row.
   const bool in_row = bar->index + 1 < r->first + r->n;
   way_staff_tie(cr, &r->at, x, in_row ? bar[1].pieces[0].x : bar->x + bar->width + 2,

@@ -106,7 +106,7 @@ static const WayChord* chord_of(const Maker* m, uint32_t span) {
 }
 
 static WayTick end_of(const Maker* m, uint32_t span) {
-  return span + 1 < m->t->n_spans ? m->t->spans[span + 1].start : m->t->length;
+  return way_timeline_span_end(m->t, span);
 }
 
 // ---- Hits: where a pattern strikes each chord.
@@ -408,14 +408,6 @@ static WayStatus put_key(Maker* m, WayTick tick, WayKey key) {
   return put_text(m, 0, tick, META_TEXT, text);
 }
 
-static bool metre_equal(WayMetre a, WayMetre b) {
-  return a.beats == b.beats && a.unit == b.unit;
-}
-
-static bool key_equal(WayKey a, WayKey b) {
-  return a.mode == b.mode && way_spelling_equal(a.tonic, b.tonic);
-}
-
 /// What is in force while the first track is written.
 typedef struct {
   WayMetre metre;
@@ -426,13 +418,13 @@ static WayStatus put_form_bar(Maker* m, WayTick at, uint32_t b, Force* force) {
   const WayBar* const bar = &m->t->bars[b];
   const WaySection* const s = &m->t->sections[bar->section];
   WayStatus st = WAY_OK;
-  if (!metre_equal(bar->metre, force->metre))
+  if (!way_metre_equal(bar->metre, force->metre))
     st = way_smf_add_metre(m->smf, 0, (uint64_t)(at + bar->start), bar->metre);
   force->metre = bar->metre;
   if (st || s->first_bar != b) return st;
   const WayChart* const c = m->chart;
   const WayKey key = c->sections[c->form ? c->form[bar->section] : bar->section].key;
-  if (!key_equal(key, force->key)) st = put_key(m, at + bar->start, key);
+  if (!way_key_equal(key, force->key)) st = put_key(m, at + bar->start, key);
   force->key = key;
   if (st || !s->name[0]) return st;
   char text[WAY_NAME_MAX + 2];

@@ -147,7 +147,7 @@ static WayTick take_end(const WayReview* r) {
 /// Where the next bar begins, or the next chord if that is sooner.
 static WayTick next_cue(const WayTimeline* t, WayTick tick) {
   const WayPlace p = way_timeline_at(t, tick);
-  const WayTick bar_end = p.bar + 1 < t->n_bars ? t->bars[p.bar + 1].start : t->length;
+  const WayTick bar_end = way_timeline_bar_end(t, p.bar);
   const WayTick bar = tick - p.tick + bar_end;
   const WayTick change = tick < 0 ? 0 : way_timeline_next_change(t, tick);
   return change > tick && change < bar ? change : bar;

@@ -538,12 +538,11 @@ WayStatus way_fit_new(const uint8_t* bytes, const WaySmf* smf,
   way_take_free(take);
   if (st) {
     way_fit_free(fit);
-    const WayCursor nowhere = {.text = {"", 0}};
-    return way_cursor_fail(&nowhere, st,
-                           st == WAY_ERR_UNSUPPORTED
-                               ? "the take goes on for over a million changes of chord"
-                               : way_strerror(st),
-                           error);
+    return way_fail(st,
+                    st == WAY_ERR_UNSUPPORTED
+                        ? "the take goes on for over a million changes of chord"
+                        : way_strerror(st),
+                    error);
   }
   *out = fit;
   return WAY_OK;

@@ -53,9 +53,8 @@ static const char* const steps[WAY_LOG_VERSION] = {
 
 // ---- Messages.
 
-static WayStatus refuse(WayStatus status, const char* message, WayError* error) {
-  const WayCursor nowhere = {.text = {"", 0}};
-  return way_cursor_fail(&nowhere, status, message, error);
+static WayStatus no_memory(WayError* error) {
+  return way_fail(WAY_ERR_NO_MEMORY, way_strerror(WAY_ERR_NO_MEMORY), error);
 }
 
 /// Say why the database refused.
@@ -78,8 +77,8 @@ static WayStatus refused(const WayLog* log, WayError* error) {
   const int code = log->db ? sqlite3_errcode(log->db) : SQLITE_NOMEM;
   for (size_t i = 0; i < WAY_COUNT(known); ++i)
     if (known[i].code == (code & 0xFF))
-      return refuse(known[i].status, known[i].message, error);
-  return refuse(WAY_ERR_IO, sqlite3_errmsg(log->db), error);
+      return way_fail(known[i].status, known[i].message, error);
+  return way_fail(WAY_ERR_IO, sqlite3_errmsg(log->db), error);
 }
 
 // ---- Statements.
@@ -120,7 +119,7 @@ static WayStatus migrate(const WayLog* log, WayError* error) {
       !number(log, "SELECT count(*) FROM sqlite_schema", &tables))
     return finish(log, refused(log, error), error);
   if (tables && application != WAY_LOG_APPLICATION)
-    return finish(log, refuse(WAY_ERR_FORMAT, "not a practice log", error), error);
+    return finish(log, way_fail(WAY_ERR_FORMAT, "not a practice log", error), error);
   char sql[64];
   for (; version >= 0 && version < WAY_LOG_VERSION; ++version)
     if (!run(log, steps[version])) return finish(log, refused(log, error), error);
@@ -138,8 +137,8 @@ static WayStatus check(const WayLog* log, WayError* error) {
       !number(log, "PRAGMA application_id", &application))
     return refused(log, error);
   if (version > WAY_LOG_VERSION && application == WAY_LOG_APPLICATION)
-    return refuse(WAY_ERR_UNSUPPORTED,
-                  "the practice log was written by a newer waymark", error);
+    return way_fail(WAY_ERR_UNSUPPORTED,
+                    "the practice log was written by a newer waymark", error);
   if (version == WAY_LOG_VERSION && application == WAY_LOG_APPLICATION) return WAY_OK;
   return migrate(log, error);
 }
@@ -147,14 +146,14 @@ static WayStatus check(const WayLog* log, WayError* error) {
 WayStatus way_log_open(const char* path, WayLogAccess access, WayLog** out,
                        WayError* error) {
   WayLog* const log = calloc(1, sizeof(*log));
-  if (!log) return refuse(WAY_ERR_NO_MEMORY, way_strerror(WAY_ERR_NO_MEMORY), error);
+  if (!log) return no_memory(error);
   const int flags =
       SQLITE_OPEN_READWRITE | (access == WAY_LOG_WRITE ? SQLITE_OPEN_CREATE : 0);
   // A log that may only be read is opened for that, whatever was asked for.
   const int code = sqlite3_open_v2(path, &log->db, flags, NULL);
   WayStatus st = code == SQLITE_OK ? check(log, error) : refused(log, error);
   if (!st && access == WAY_LOG_WRITE && sqlite3_db_readonly(log->db, "main") == 1)
-    st = refuse(WAY_ERR_IO, "the practice log may only be read", error);
+    st = way_fail(WAY_ERR_IO, "the practice log may only be read", error);
   if (st) {
     way_log_close(log);
     return st;
@@ -263,8 +262,7 @@ WayStatus way_log_add(WayLog* log, const WayLogTake* take, const WayReview* revi
   WayChordLandings* chords = NULL;
   uint32_t n = 0;
   int64_t given = 0;
-  if (way_review_chords(review, &chords, &n))
-    return refuse(WAY_ERR_NO_MEMORY, way_strerror(WAY_ERR_NO_MEMORY), error);
+  if (way_review_chords(review, &chords, &n)) return no_memory(error);
   WayStatus st = run(log, "BEGIN IMMEDIATE") ? WAY_OK : refused(log, error);
   if (!st) {
     if (!insert_take(log, take, &given) ||
@@ -320,7 +318,7 @@ static WayStatus rows(const WayLog* log, sqlite3_stmt* s, size_t size,
     if (!(count & (count - 1))) { // room doubles at powers of two
       char* const more = realloc(list, (count ? 2 * (size_t)count : 1) * size);
       if (!more) {
-        st = refuse(WAY_ERR_NO_MEMORY, way_strerror(WAY_ERR_NO_MEMORY), error);
+        st = no_memory(error);
         break;
       }
       list = more;
@@ -355,7 +353,7 @@ static char* selection(const char* tune) {
 WayStatus way_log_list(WayLog* log, const char* tune, WayLogTake** out, uint32_t* n,
                        WayError* error) {
   char* const sql = selection(tune);
-  if (!sql) return refuse(WAY_ERR_NO_MEMORY, way_strerror(WAY_ERR_NO_MEMORY), error);
+  if (!sql) return no_memory(error);
   sqlite3_stmt* const s = prepared(log, sql);
   free(sql);
   if (s && tune) sqlite3_bind_text(s, 1, tune, -1, SQLITE_STATIC);

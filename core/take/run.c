@@ -44,11 +44,6 @@ typedef struct {
   WayStatus status; ///< First failure inside the sink
 } Runner;
 
-static WayStatus refuse(WayError* error, WayStatus status, const char* message) {
-  const WayCursor nowhere = {.text = {"", 0}};
-  return way_cursor_fail(&nowhere, status, message, error);
-}
-
 // ---- Places.
 
 static int64_t frame_of(const Runner* r, uint64_t tick) {
@@ -266,11 +261,11 @@ static WayStatus choose(const WaySmf* smf, const WayRunChoice* choice, uint32_t*
     st = way_take_track(smf, &choice->chords, &track, error);
     if (st) return st;
     if (track == *melody)
-      return refuse(error, WAY_ERR_RANGE, "the chord track is the melody's track");
+      return way_fail(WAY_ERR_RANGE, "the chord track is the melody's track", error);
     *chords = track;
   }
   if (way_smf_music_tick(smf, smf->tracks[*melody].end) > WAY_RUN_MAX)
-    return refuse(error, WAY_ERR_RANGE, "longer than a million quarter notes");
+    return way_fail(WAY_ERR_RANGE, "longer than a million quarter notes", error);
   return WAY_OK;
 }
 
@@ -323,7 +318,7 @@ WayStatus way_run_new(const uint8_t* bytes, const WaySmf* smf,
   way_smf_free(r.out);
   if (st) {
     way_run_free(r.run);
-    return refuse(error, st, way_strerror(st));
+    return way_fail(st, way_strerror(st), error);
   }
   *out = r.run;
   return WAY_OK;

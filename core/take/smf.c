@@ -123,10 +123,8 @@ typedef struct {
 } Reader;
 
 static WayStatus refuse(Reader* r, size_t byte, WayStatus status, const char* message) {
-  if (!r->error) return status;
-  *r->error = (WayError){status, byte, 0, 0, ""};
-  WayOut out = way_out(r->error->message, sizeof(r->error->message));
-  way_out_str(&out, message);
+  way_fail(status, message, r->error);
+  if (r->error) r->error->byte = byte;
   return status;
 }
 

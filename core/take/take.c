@@ -351,26 +351,12 @@ static uint32_t track_found(const WaySmf* smf, int channel) {
   return NONE;
 }
 
-/// Start the message of a refusal; `error` may be NULL.
-static WayOut refusal(WayError* error, WayStatus status, char* elsewhere) {
-  if (!error) return way_out(elsewhere, 1);
-  *error = (WayError){status, 0, 0, 0, ""};
-  return way_out(error->message, sizeof(error->message));
-}
-
-WayStatus way_take_track(const WaySmf* smf, const WayTakeChoice* choice,
-                         uint32_t* track, WayError* error) {
-  const bool by_index = choice->track >= 0;
-  const uint32_t found = by_index       ? (uint32_t)choice->track
-                         : choice->name ? track_named(smf, choice->name)
-                                        : track_found(smf, choice->channel);
-  if (found < smf->n_tracks && has_notes(&smf->tracks[found], choice->channel, true)) {
-    *track = found;
-    return WAY_OK;
-  }
-  char nowhere;
-  WayOut out = refusal(error, WAY_ERR_RANGE, &nowhere);
-  if (by_index && found >= smf->n_tracks) {
+/// Say why a choice means no track; `found` is what it came to.
+static WayStatus no_track(const WaySmf* smf, const WayTakeChoice* choice,
+                          uint32_t found, WayError* error) {
+  char message[WAY_ERROR_MAX];
+  WayOut out = way_out(message, sizeof(message));
+  if (choice->track >= 0 && found >= smf->n_tracks) {
     way_out_str(&out, "no track ");
     way_out_int(&out, choice->track);
     way_out_str(&out, ": the file's tracks, counted from 0, are ");
@@ -383,7 +369,19 @@ WayStatus way_take_track(const WaySmf* smf, const WayTakeChoice* choice,
     way_out_str(&out, found == NONE ? "file" : "track");
     way_out_str(&out, choice->channel ? " on that channel" : "");
   }
-  return WAY_ERR_RANGE;
+  return way_fail(WAY_ERR_RANGE, message, error);
+}
+
+WayStatus way_take_track(const WaySmf* smf, const WayTakeChoice* choice,
+                         uint32_t* track, WayError* error) {
+  const uint32_t found = choice->track >= 0 ? (uint32_t)choice->track
+                         : choice->name     ? track_named(smf, choice->name)
+                                            : track_found(smf, choice->channel);
+  if (found < smf->n_tracks && has_notes(&smf->tracks[found], choice->channel, true)) {
+    *track = found;
+    return WAY_OK;
+  }
+  return no_track(smf, choice, found, error);
 }
 
 WayStatus way_take_new(const WaySmf* smf, const WayTakeChoice* choice, WayTake** out,
@@ -395,10 +393,7 @@ WayStatus way_take_new(const WaySmf* smf, const WayTakeChoice* choice, WayTake**
       take ? collect(smf, track, choice->channel, take) : WAY_ERR_NO_MEMORY;
   if (st) {
     way_take_free(take);
-    char nowhere;
-    WayOut message = refusal(error, st, &nowhere);
-    way_out_str(&message, way_strerror(st));
-    return st;
+    return way_fail(st, way_strerror(st), error);
   }
   *out = take;
   return WAY_OK;

@@ -34,6 +34,10 @@ int way_key_signature(WayKey key) {
   return way_spelling_fifths(key.tonic) + modes[key.mode].fifths;
 }
 
+bool way_key_equal(WayKey a, WayKey b) {
+  return a.mode == b.mode && way_spelling_equal(a.tonic, b.tonic);
+}
+
 bool way_key_is_minor(WayKey key) { return !way_pcs_has(way_mode_set(key.mode), 4); }
 
 // The mode a word stands for; WAY_MODE_COUNT if none.  A single letter keeps its case.

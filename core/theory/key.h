@@ -27,6 +27,9 @@ WAY_RT const char* way_mode_name(WayMode mode);
 /// Pitch classes of the mode's seven notes as semitones above the tonic.
 /// @par Real-time safe.
 WAY_RT WayPcSet way_mode_set(WayMode mode);
+/// Whether two keys have the same tonic, spelled alike, and mode.
+/// @par Real-time safe.
+WAY_RT bool way_key_equal(WayKey a, WayKey b);
 /// Pitch classes of the key's seven notes.  @par Real-time safe.
 WAY_RT WayPcSet way_key_set(WayKey key);
 /// Sharps (positive) or flats (negative) of the key's signature.  @par Real-time safe.

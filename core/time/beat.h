@@ -26,6 +26,10 @@ static inline bool way_metre_valid(WayMetre m) {
   return m.beats >= 1 && m.beats <= 64 && m.unit >= 1 && m.unit <= 64 &&
          !(m.unit & (m.unit - 1));
 }
+/// Whether two metres are the same.  @par Real-time safe.
+static inline bool way_metre_equal(WayMetre a, WayMetre b) {
+  return a.beats == b.beats && a.unit == b.unit;
+}
 /// Ticks in a beat of a valid metre.  @par Real-time safe.
 static inline WayTick way_metre_beat(WayMetre m) {
   return 4 * WAY_TICKS_PER_QUARTER / m.unit;

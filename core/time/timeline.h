@@ -89,6 +89,15 @@ WAY_RT WayTick way_timeline_next_change(const WayTimeline* t, WayTick tick);
 */
 WAY_RT uint32_t way_timeline_span_for(const WayTimeline* t, WayTick tick,
                                       WayTick early);
+/// Where a span ends: where the next one starts, or the form ends.  @par Real-time
+/// safe.
+static inline WayTick way_timeline_span_end(const WayTimeline* t, uint32_t span) {
+  return span + 1 < t->n_spans ? t->spans[span + 1].start : t->length;
+}
+/// The same for a bar.  @par Real-time safe.
+static inline WayTick way_timeline_bar_end(const WayTimeline* t, uint32_t bar) {
+  return bar + 1 < t->n_bars ? t->bars[bar + 1].start : t->length;
+}
 /// The harmony of a span.  @par Real-time safe.
 static inline const WayHarmony* way_timeline_harmony(const WayTimeline* t,
                                                      uint32_t span) {

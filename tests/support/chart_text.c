@@ -55,24 +55,16 @@ static bool bar_equal(const WayChartBar* a, const WayChartBar* b) {
          a->repeat_open == b->repeat_open && a->repeat_close == b->repeat_close;
 }
 
-static bool key_equal(WayKey a, WayKey b) {
-  return a.mode == b.mode && way_spelling_equal(a.tonic, b.tonic);
-}
-
-static bool metre_equal(WayMetre a, WayMetre b) {
-  return a.beats == b.beats && a.unit == b.unit;
-}
-
 static bool section_equal(const WayChartSection* a, const WayChartSection* b) {
   return !strcmp(a->name, b->name) && a->first_bar == b->first_bar &&
-         a->n_bars == b->n_bars && key_equal(a->key, b->key) &&
-         metre_equal(a->metre, b->metre) && a->key_given == b->key_given &&
+         a->n_bars == b->n_bars && way_key_equal(a->key, b->key) &&
+         way_metre_equal(a->metre, b->metre) && a->key_given == b->key_given &&
          a->metre_given == b->metre_given;
 }
 
 static bool head_equal(const WayChart* a, const WayChart* b) {
-  return !strcmp(a->title, b->title) && key_equal(a->key, b->key) &&
-         metre_equal(a->metre, b->metre) && a->tempo == b->tempo &&
+  return !strcmp(a->title, b->title) && way_key_equal(a->key, b->key) &&
+         way_metre_equal(a->metre, b->metre) && a->tempo == b->tempo &&
          a->key_given == b->key_given && a->metre_given == b->metre_given &&
          a->tempo_given == b->tempo_given && a->n_sections == b->n_sections &&
          a->n_bars == b->n_bars && a->n_slots == b->n_slots && a->n_form == b->n_form &&

@@ -58,9 +58,16 @@ static void test_reading_what_was_written_gives_the_same_key(void** state) {
       WayOut out = way_out(text, sizeof(text));
       way_key_write(key, &out);
       const WayKey back = a_key(text);
-      assert_true(way_spelling_equal(back.tonic, key.tonic));
-      assert_int_equal(back.mode, key.mode);
+      assert_true(way_key_equal(back, key));
     }
+}
+
+static void test_keys_that_sound_alike_are_not_equal(void** state) {
+  (void)state;
+  assert_true(way_key_equal(a_key("Gb"), a_key("Gb major")));
+  assert_false(way_key_equal(a_key("Gb"), a_key("F#")));
+  assert_false(way_key_equal(a_key("C"), a_key("A minor")));
+  assert_false(way_key_equal(a_key("A"), a_key("A minor")));
 }
 
 static void test_spelling(void** state) {
@@ -109,6 +116,7 @@ int main(void) {
       cmocka_unit_test(test_many_ways_to_write_a_key),
       cmocka_unit_test(test_bad_keys_say_where),
       cmocka_unit_test(test_reading_what_was_written_gives_the_same_key),
+      cmocka_unit_test(test_keys_that_sound_alike_are_not_equal),
       cmocka_unit_test(test_spelling),
       cmocka_unit_test(test_spelling_moves_with_the_key),
   };

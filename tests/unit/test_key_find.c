@@ -121,10 +121,6 @@ static const struct {
      "0 F major"},
 };
 
-static bool same_key(WayKey a, WayKey b) {
-  return a.mode == b.mode && way_spelling_equal(a.tonic, b.tonic);
-}
-
 static void test_a_chart_that_modulates_has_parts(void** state) {
   (void)state;
   static WayHeardChord chords[CHORDS_MAX];
@@ -136,7 +132,7 @@ static void test_a_chart_that_modulates_has_parts(void** state) {
     char parts[256];
     WayOut out = way_out(parts, sizeof(parts));
     for (size_t c = 0; c < n; ++c) {
-      if (c && same_key(keys[c], keys[c - 1])) continue;
+      if (c && way_key_equal(keys[c], keys[c - 1])) continue;
       if (c) way_out_str(&out, ", ");
       way_out_int(&out, (int64_t)c);
       way_out_char(&out, ' ');

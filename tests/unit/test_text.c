@@ -41,6 +41,18 @@ static void test_failure_keeps_place_and_message(void** state) {
   assert_string_equal(e.message, "expected x");
 }
 
+static void test_failure_at_no_place_has_none(void** state) {
+  (void)state;
+  WayError e = {WAY_OK, 9, 9, 9, "before"};
+  assert_int_equal(way_fail(WAY_ERR_IO, "the disk is full", &e), WAY_ERR_IO);
+  assert_int_equal(e.status, WAY_ERR_IO);
+  assert_int_equal(e.byte, 0);
+  assert_int_equal(e.line, 0);
+  assert_int_equal(e.column, 0);
+  assert_string_equal(e.message, "the disk is full");
+  assert_int_equal(way_fail(WAY_ERR_IO, "nobody listens", NULL), WAY_ERR_IO);
+}
+
 static void test_out_cuts_between_characters(void** state) {
   (void)state;
   char buffer[6];
@@ -68,6 +80,7 @@ int main(void) {
       cmocka_unit_test(test_cursor_counts_lines_and_characters),
       cmocka_unit_test(test_bad_utf8_is_one_invalid_byte),
       cmocka_unit_test(test_failure_keeps_place_and_message),
+      cmocka_unit_test(test_failure_at_no_place_has_none),
       cmocka_unit_test(test_out_cuts_between_characters),
       cmocka_unit_test(test_out_writes_every_integer),
   };

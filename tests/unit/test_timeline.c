@@ -176,6 +176,32 @@ static void test_look_up_agrees_with_a_scan(void** state) {
   }
 }
 
+static void test_spans_and_bars_end_where_the_next_begins(void** state) {
+  (void)state;
+  for (uint32_t seed = 1; seed <= 200; ++seed) {
+    uint32_t rng = seed;
+    Form f;
+    form_random(&f, &rng);
+    for (uint32_t i = 0; i < f.t.n_spans; ++i) {
+      const WayTick end = way_timeline_span_end(&f.t, i);
+      const bool same = way_timeline_at(&f.t, end - 1).span == i &&
+                        way_timeline_at(&f.t, end).span == (i + 1) % f.t.n_spans;
+      if (!same) fail_msg("seed %u: span %u ends at %lld", seed, i, (long long)end);
+    }
+    for (uint32_t i = 0; i < f.t.n_bars; ++i)
+      if (way_timeline_bar_end(&f.t, i) - f.t.bars[i].start !=
+          way_metre_bar(f.t.bars[i].metre))
+        fail_msg("seed %u: bar %u", seed, i);
+  }
+}
+
+static void test_metres_of_one_length_are_not_equal(void** state) {
+  (void)state;
+  assert_true(way_metre_equal((WayMetre){6, 8}, (WayMetre){6, 8}));
+  assert_false(way_metre_equal((WayMetre){6, 8}, (WayMetre){3, 4}));
+  assert_false(way_metre_equal((WayMetre){3, 4}, (WayMetre){4, 4}));
+}
+
 // Common practice, no source.
 static void test_strong_beats(void** state) {
   (void)state;
@@ -194,6 +220,8 @@ static void test_strong_beats(void** state) {
 int main(void) {
   const struct CMUnitTest tests[] = {
       cmocka_unit_test(test_strong_beats),
+      cmocka_unit_test(test_metres_of_one_length_are_not_equal),
+      cmocka_unit_test(test_spans_and_bars_end_where_the_next_begins),
       cmocka_unit_test(test_the_form_repeats_both_ways),
       cmocka_unit_test(test_an_equal_last_chord_rings_over_the_top),
       cmocka_unit_test(test_a_form_of_one_chord_never_changes),
