@@ -188,7 +188,7 @@ static void print_part(const Form* f, uint32_t i) {
     return;
   }
   printf("\n[%s] %s", name, key_text(c->key, key));
-  if (metre.beats != f->chart->metre.beats || metre.unit != f->chart->metre.unit)
+  if (!way_metre_equal(metre, f->chart->metre))
     printf(", %u/%u", metre.beats, metre.unit);
   putchar('\n');
 }

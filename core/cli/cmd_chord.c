@@ -1,6 +1,7 @@
 // `waymark chord`: what chord symbols mean.
 #include "cli/cli.h"
 #include "cli/words.h"
+#include "theory/chord_kind.h"
 #include "theory/chord_name.h"
 
 #include <stdio.h>
@@ -65,6 +66,7 @@ static json_t* chord_json(const WayChord* c, bool simple) {
   json_object_set_new(o, "root", json_string(way_cli_note(text, c->root)));
   json_object_set_new(o, "bass", json_string(way_cli_note(text, c->bass)));
   json_object_set_new(o, "basic_tones", json_integer(c->n_basic));
+  json_object_set_new(o, "kind", json_string(way_chord_kind_name(way_chord_kind(c))));
   return o;
 }
 

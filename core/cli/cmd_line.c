@@ -101,9 +101,7 @@ static WayStatus add_form(const Line* line, WaySmf* smf) {
   WayStatus st = way_smf_add_tempo(smf, 0, 0, t->tempo);
   for (uint32_t b = 0; !st && b < t->n_bars; ++b) {
     const WayMetre m = t->bars[b].metre;
-    if (b && m.beats == t->bars[b - 1].metre.beats &&
-        m.unit == t->bars[b - 1].metre.unit)
-      continue;
+    if (b && way_metre_equal(m, t->bars[b - 1].metre)) continue;
     st = way_smf_add_metre(smf, 0, (uint64_t)t->bars[b].start, m);
   }
   return st;

@@ -23,10 +23,5 @@ static inline WayBox way_box_inset(WayBox b, double by) {
 static inline bool way_box_has(WayBox b, double x, double y) {
   return x >= b.x && x < b.x + b.width && y >= b.y && y < b.y + b.height;
 }
-/// Whether two boxes share any area.
-static inline bool way_box_meets(WayBox a, WayBox b) {
-  return a.x < way_box_right(b) && b.x < way_box_right(a) && a.y < way_box_bottom(b) &&
-         b.y < way_box_bottom(a);
-}
 
 #endif

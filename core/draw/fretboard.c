@@ -84,15 +84,3 @@ unsigned way_fret_places(const WayFretLayout* l, int pitch, const WayFretPlace* 
   }
   return n;
 }
-
-bool way_fret_at(const WayFretLayout* l, double x, double y, WayFretPlace* out) {
-  const double string = (way_box_bottom(l->strings) - y) / l->gap;
-  const double along = l->board.left ? way_box_right(l->strings) - x : x - l->strings.x;
-  const double cell = floor(along / l->cell) + way_fret_first(l);
-  const double fret = along < 0 ? l->board.capo : cell;
-  if (along < -l->open || fret > l->board.last || string < -0.5 ||
-      string >= l->board.tuning.n - 0.5)
-    return false;
-  *out = (WayFretPlace){(uint8_t)lround(string), (uint8_t)fret};
-  return true;
-}

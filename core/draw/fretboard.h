@@ -67,7 +67,5 @@ typedef struct {
 */
 unsigned way_fret_places(const WayFretLayout* l, int pitch, const WayFretPlace* near,
                          WayFretPlace out[WAY_STRINGS_MAX]);
-/// The place at a point of the picture; false if there is none.
-bool way_fret_at(const WayFretLayout* l, double x, double y, WayFretPlace* out);
 
 #endif

@@ -49,12 +49,3 @@ void way_key_sign(const WayKeyLayout* l, int pitch, double* x, double* y) {
   *x = b.x + b.width / 2;
   *y = way_box_bottom(b) - 1.25 * l->radius;
 }
-
-int way_key_at(const WayKeyLayout* l, double x, double y) {
-  int found = -1;
-  for (int pitch = l->board.low; pitch <= l->board.high; ++pitch)
-    if (way_box_has(way_key_box(l, pitch), x, y) &&
-        (found < 0 || way_keyboard_raised(pitch)))
-      found = pitch;
-  return found;
-}

@@ -33,7 +33,5 @@ WayKeyLayout way_key_layout(WayKeyboard board, WayBox box);
 WayBox way_key_box(const WayKeyLayout* l, int pitch);
 /// Where the sign of a key stands: near its front edge.
 void way_key_sign(const WayKeyLayout* l, int pitch, double* x, double* y);
-/// The key at a point; -1 if there is none.
-int way_key_at(const WayKeyLayout* l, double x, double y);
 
 #endif

@@ -178,7 +178,7 @@ static double paint_front(const Row* r, double x) {
   width += way_staff_signs(r->pen->cr, &r->at, x + width, s->clef,
                            way_timeline_harmony(s->form, span)->key);
   const WayMetre before = s->form->bars[r->first ? r->first - 1 : 0].metre;
-  if (!r->first || before.beats != m.beats || before.unit != m.unit)
+  if (!r->first || !way_metre_equal(before, m))
     width += way_staff_metre(r->pen->cr, &r->at, x + width, m);
   return width;
 }

@@ -50,16 +50,3 @@ static const struct {
 const WayTheme* way_theme(WayThemeName name) { return &themes[name].theme; }
 
 const char* way_theme_name(WayThemeName name) { return themes[name].name; }
-
-static double linear(double part) {
-  return part <= 0.03928 ? part / 12.92 : pow((part + 0.055) / 1.055, 2.4);
-}
-
-static double luminance(WayColour c) {
-  return 0.2126 * linear(c.red) + 0.7152 * linear(c.green) + 0.0722 * linear(c.blue);
-}
-
-double way_colour_contrast(WayColour a, WayColour b) {
-  const double x = luminance(a), y = luminance(b);
-  return x > y ? (x + 0.05) / (y + 0.05) : (y + 0.05) / (x + 0.05);
-}

@@ -31,11 +31,5 @@ typedef struct {
 const WayTheme* way_theme(WayThemeName name);
 /// The name used on the command line and on screen: `light`.  A static string.
 const char* way_theme_name(WayThemeName name);
-/**
-   How well a colour stands out from another: 1 (not at all) to 21 (black on white).
-
-   Source: W3C, Web Content Accessibility Guidelines 2.1, "contrast ratio".
-*/
-double way_colour_contrast(WayColour a, WayColour b);
 
 #endif

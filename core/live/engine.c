@@ -930,9 +930,8 @@ void way_engine_recall(WayEngine* e, const WayForm* form, const WayTimeline* t,
 void way_engine_metre(WayEngine* e, WayMetre metre, int64_t frame,
                       const WaySink* sink) {
   const bool unmeasured = !way_metre_valid(metre);
-  const WayMetre before = e->learn.metre;
   if (unmeasured == e->unmeasured &&
-      (unmeasured || (metre.beats == before.beats && metre.unit == before.unit)))
+      (unmeasured || way_metre_equal(metre, e->learn.metre)))
     return;
   way_engine_advance(e, frame, sink);
   e->unmeasured = unmeasured;

@@ -35,9 +35,7 @@ uint8_t way_form_at(const WayForm* f, int64_t beat) {
 }
 
 bool way_form_equal(const WayForm* a, const WayForm* b) {
-  if (a->bars != b->bars || a->metre.beats != b->metre.beats ||
-      a->metre.unit != b->metre.unit)
-    return false;
+  if (a->bars != b->bars || !way_metre_equal(a->metre, b->metre)) return false;
   for (int64_t i = 0; i < way_form_beats(a); ++i)
     if (!way_form_same(&a->chords, way_form_at(a, i), &b->chords, way_form_at(b, i)))
       return false;
@@ -132,9 +130,7 @@ bool way_form_of(const WayTimeline* t, WayTick origin, WayForm* out) {
       .origin = origin, .metre = metre, .bars = (uint16_t)t->n_bars, .tempo = t->tempo};
   way_form_chords_init(&f.chords);
   for (uint32_t bar = 0; bar < t->n_bars; ++bar)
-    if (t->bars[bar].metre.beats != metre.beats ||
-        t->bars[bar].metre.unit != metre.unit)
-      return false;
+    if (!way_metre_equal(t->bars[bar].metre, metre)) return false;
   for (uint32_t i = 0; i < way_form_beats(&f); ++i) {
     const uint32_t span = way_timeline_at(t, i * way_metre_beat(metre)).span;
     const WayChord* const c = &way_timeline_harmony(t, span)->chord;

@@ -62,8 +62,8 @@ WAY_RT bool way_form_equal(const WayForm* a, const WayForm* b);
 /**
    Write a form as a chart, its roots spelled in the key that its chords make.
 
-   Its first line tells in a comment where it begins, if not in the start bar.  Four bars
-   stand in a line; one that repeats the bar before it in the line is a `%`.
+   Its first line tells in a comment where it begins, if not in the start bar.  Four
+   bars stand in a line; one that repeats the bar before it in the line is a `%`.
    @par Real-time safe: O(beats).
 */
 WAY_RT void way_form_write(const WayForm* f, WayOut* out);

@@ -294,8 +294,7 @@ void way_learn_use(WayLearn* l, bool use, WayTick tick) {
 }
 
 bool way_learn_usable(const WayLearn* l) {
-  return l->known && !l->wait && l->form.metre.beats == l->metre.beats &&
-         l->form.metre.unit == l->metre.unit;
+  return l->known && !l->wait && way_metre_equal(l->form.metre, l->metre);
 }
 
 // Events.

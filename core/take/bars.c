@@ -34,15 +34,30 @@ WayStatus way_bars_start(const WaySmf* smf, uint32_t bar, WayMetre metre,
   return WAY_OK;
 }
 
+WayStatus way_metres_init(WayMetres* m, const WaySmf* smf, WayMetre metre) {
+  *m = (WayMetres){smf, way_smf_metas(smf, META_TIME_SIGNATURE), 0, metre};
+  return m->signatures ? WAY_OK : WAY_ERR_NO_MEMORY;
+}
+
+WayMetre way_metres_at(WayMetres* m, WayTick tick) {
+  const WaySmfTrack* const t = &m->signatures->tracks[0];
+  for (; m->next < t->n; ++m->next) {
+    if (way_smf_music_tick(m->smf, t->events[m->next].tick) > tick) break;
+    read_metre(&t->events[m->next], &m->now);
+  }
+  return m->now;
+}
+
+void way_metres_free(WayMetres* m) {
+  way_smf_free(m->signatures);
+  m->signatures = NULL;
+}
+
 WayStatus way_bars_metre(const WaySmf* smf, WayTick tick, WayMetre metre,
                          WayMetre* out) {
-  WaySmf* const signatures = way_smf_metas(smf, META_TIME_SIGNATURE);
-  if (!signatures) return WAY_ERR_NO_MEMORY;
-  const WaySmfTrack* const track = &signatures->tracks[0];
-  for (uint32_t i = 0; i < track->n; ++i)
-    if (way_smf_music_tick(smf, track->events[i].tick) <= tick)
-      read_metre(&track->events[i], &metre);
-  way_smf_free(signatures);
-  *out = metre;
+  WayMetres m;
+  if (way_metres_init(&m, smf, metre)) return WAY_ERR_NO_MEMORY;
+  *out = way_metres_at(&m, tick);
+  way_metres_free(&m);
   return WAY_OK;
 }

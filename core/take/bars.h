@@ -17,6 +17,22 @@
 */
 WayStatus way_bars_start(const WaySmf* smf, uint32_t bar, WayMetre metre, WayTick* out);
 
+/// The time signatures of a file, followed from place to place.
+typedef struct {
+  const WaySmf* smf;
+  WaySmf* signatures;
+  uint32_t next; ///< First one not passed yet
+  WayMetre now;
+} WayMetres;
+/// Begin in front of them all.
+/// @param smf Borrowed as long as they are followed.  @param metre Until the first.
+/// @return #WAY_OK or #WAY_ERR_NO_MEMORY; then, too, way_metres_free() is fine.
+WayStatus way_metres_init(WayMetres* m, const WaySmf* smf, WayMetre metre);
+/// The metre at a tick of music, no earlier than the one asked for before.
+WayMetre way_metres_at(WayMetres* m, WayTick tick);
+/// Give back what it holds.
+void way_metres_free(WayMetres* m);
+
 /// The metre of a file at a place.
 /// @param metre Until the first time signature.  @param out Left untouched on error.
 /// @return #WAY_OK or #WAY_ERR_NO_MEMORY.

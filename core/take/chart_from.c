@@ -2,6 +2,7 @@
 
 #include "chart/chart_read.h"
 #include "chart/chart_write.h"
+#include "take/bars.h"
 #include "theory/chord_name.h"
 
 #include <math.h>
@@ -9,7 +10,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-enum { META_TEXT = 0x01, META_MARKER = 0x06, META_METRE = 0x58, META_KEY = 0x59 };
+enum { META_TEXT = 0x01, META_MARKER = 0x06, META_KEY = 0x59 };
 enum { DRUMS = 9, NOTE_ON = 0x90 };
 
 /// What backings mark each time through the form with.
@@ -51,13 +52,13 @@ typedef struct {
 typedef struct {
   const WaySmf* smf;
   WayTick origin, end;
-  WaySmf *metres, *markers, *texts, *signatures;
+  WayMetres metres;
+  WaySmf *markers, *texts, *signatures;
   KeyFrom* keys;
   uint32_t n_keys;
   Change* changes;
   uint32_t n_changes;
-  uint32_t next_change, next_metre, next_marker, next_key; ///< Not passed yet
-  WayMetre metre;
+  uint32_t next_change, next_marker, next_key; ///< Not passed yet
   Bar* bars;
   uint32_t n_bars;
   char* text; ///< Chords of all bars
@@ -198,31 +199,12 @@ static WayStatus find_changes(Writer* w, const WayHeard* heard) {
   return targets && w->changes ? WAY_OK : WAY_ERR_NO_MEMORY;
 }
 
-static WayTick end_of(const WaySmf* smf) {
-  uint64_t end = 0;
-  for (uint32_t t = 0; t < smf->n_tracks; ++t)
-    if (smf->tracks[t].end > end) end = smf->tracks[t].end;
-  return way_smf_music_tick(smf, end);
-}
-
 // ---- Bars.
-
-/// Follow the time signatures up to a bar.
-static void follow_metre(Writer* w, WayTick tick) {
-  for (; w->next_metre < list(w->metres)->n; ++w->next_metre) {
-    const WaySmfEvent* const e = &list(w->metres)->events[w->next_metre];
-    if (tick_of(w, e) > tick) break;
-    const WayText data = way_smf_meta_data(e);
-    if (data.size < 2 || (uint8_t)data.at[1] > 6) continue;
-    const WayMetre m = {(uint8_t)data.at[0], (uint8_t)(1u << (uint8_t)data.at[1])};
-    if (way_metre_valid(m)) w->metre = m;
-  }
-}
 
 /// The last marker of a section that stands nearer to a bar than to the next one.
 static const WaySmfEvent* follow_markers(Writer* w, WayTick start) {
   const WaySmfEvent* found = NULL;
-  const WayTick half = way_metre_bar(w->metre) / 2;
+  const WayTick half = way_metre_bar(w->metres.now) / 2;
   for (; w->next_marker < list(w->markers)->n; ++w->next_marker) {
     const WaySmfEvent* const e = &list(w->markers)->events[w->next_marker];
     if (tick_of(w, e) >= start + half) break;
@@ -232,7 +214,7 @@ static const WaySmfEvent* follow_markers(Writer* w, WayTick start) {
 }
 
 static const KeyFrom* follow_keys(Writer* w, WayTick start) {
-  const WayTick half = way_metre_bar(w->metre) / 2;
+  const WayTick half = way_metre_bar(w->metres.now) / 2;
   while (w->next_key < w->n_keys && w->keys[w->next_key].tick < start + half)
     ++w->next_key;
   return w->next_key ? &w->keys[w->next_key - 1] : NULL;
@@ -246,14 +228,12 @@ static Change chord_now(const Writer* w) {
 }
 
 static void put_chord(const Change* change, FILE* to) {
-  char symbol[WAY_SYMBOL_MAX];
-  WayOut out = way_out(symbol, sizeof(symbol));
-  way_chord_write(change->chord, &out);
-  fputs(symbol, to);
+  way_heard_put(change->chord, to);
   if (!change->target.number) return;
-  out = way_out(symbol, sizeof(symbol));
+  char target[WAY_SPELLING_MAX];
+  WayOut out = way_out(target, sizeof(target));
   way_degree_write(change->target, &out);
-  fprintf(to, ">%s", symbol);
+  fprintf(to, ">%s", target);
 }
 
 /// The chords of one bar on equal parts of it.
@@ -281,7 +261,7 @@ static void put_grid(const Grid* g, FILE* to) {
 /// within `near` ticks.
 static bool lay_out(const Writer* w, WayTick start, uint32_t last, WayTick near,
                     Grid* g) {
-  const WayTick bar = way_metre_bar(w->metre);
+  const WayTick bar = way_metre_bar(w->metres.now);
   g->n = 0;
   for (uint32_t c = w->next_change; c < last; ++c) {
     const WayTick at = w->changes[c].tick - start;
@@ -296,7 +276,7 @@ static bool lay_out(const Writer* w, WayTick start, uint32_t last, WayTick near,
     g->chord[g->n] = w->changes[c];
     g->at[g->n++] = (unsigned)part;
   }
-  const unsigned beats = w->metre.beats;
+  const unsigned beats = w->metres.now.beats;
   // Chords alone may divide a bar in any way; with a `/` the parts must go with beats,
   // and not so fine that any place would do.
   return g->n == g->parts || beats % g->parts == 0 ||
@@ -306,7 +286,7 @@ static bool lay_out(const Writer* w, WayTick start, uint32_t last, WayTick near,
 /// Write the bar if its chords stand exactly on some even division of it.
 static bool put_exact(Writer* w, WayTick start, FILE* to) {
   const WayTick near = WAY_TICKS_PER_QUARTER / w->smf->division + 2;
-  const WayTick end = start + way_metre_bar(w->metre) - near;
+  const WayTick end = start + way_metre_bar(w->metres.now) - near;
   uint32_t last = w->next_change;
   while (last < w->n_changes && w->changes[last].tick < end) ++last;
   Grid g = {.parts = 1, .n = 1, .chord = {chord_now(w)}};
@@ -322,8 +302,8 @@ static bool put_exact(Writer* w, WayTick start, FILE* to) {
 
 /// Write the bar with each chord on its nearest beat.
 static void put_by_beats(Writer* w, WayTick start, FILE* to) {
-  const WayTick beat = way_metre_beat(w->metre);
-  Grid g = {.parts = w->metre.beats};
+  const WayTick beat = way_metre_beat(w->metres.now);
+  Grid g = {.parts = w->metres.now.beats};
   for (unsigned b = 0; b < g.parts; ++b) {
     const uint32_t before = w->next_change;
     while (w->next_change < w->n_changes &&
@@ -355,10 +335,10 @@ static WayStatus write_bars(Writer* w) {
   while (w->next_change < w->n_changes && w->changes[w->next_change].tick < w->origin)
     ++w->next_change;
   for (WayTick at = w->origin; !st && (!w->n_bars || at < w->end);
-       at += way_metre_bar(w->metre)) {
-    follow_metre(w, at);
+       at += way_metre_bar(w->metres.now)) {
+    const WayMetre metre = way_metres_at(&w->metres, at);
     fflush(to);
-    const Bar bar = {w->metre, w->text_size, follow_markers(w, at), follow_keys(w, at)};
+    const Bar bar = {metre, w->text_size, follow_markers(w, at), follow_keys(w, at)};
     st = w->n_bars == WAY_CHART_FROM_BARS_MAX ? WAY_ERR_UNSUPPORTED : add_bar(w, bar);
     if (st) break;
     if (!put_exact(w, at, to)) put_by_beats(w, at, to);
@@ -370,13 +350,9 @@ static WayStatus write_bars(Writer* w) {
 
 // ---- Parts.
 
-static bool metre_equal(WayMetre a, WayMetre b) {
-  return a.beats == b.beats && a.unit == b.unit;
-}
-
 static bool key_equal(const KeyFrom* a, const KeyFrom* b) {
   if (!a || !b) return a == b;
-  return a->key.mode == b->key.mode && way_spelling_equal(a->key.tonic, b->key.tonic);
+  return way_key_equal(a->key, b->key);
 }
 
 /// The text of a part's bars.
@@ -390,7 +366,7 @@ static WayText part_text(const Writer* w, const Part* p) {
 static bool alike(const Writer* w, const Part* a, const Part* b) {
   const WayText x = part_text(w, a), y = part_text(w, b);
   return x.size == y.size && !memcmp(x.at, y.at, x.size) &&
-         metre_equal(w->bars[a->first].metre, w->bars[b->first].metre) &&
+         way_metre_equal(w->bars[a->first].metre, w->bars[b->first].metre) &&
          key_equal(w->bars[a->first].key, w->bars[b->first].key);
 }
 
@@ -448,7 +424,7 @@ static void settle_part(Writer* w, uint32_t index) {
 
 static bool begins_part(const Writer* w, uint32_t bar) {
   const Bar *b = &w->bars[bar], *before = b - 1;
-  return !bar || b->marker || !metre_equal(b->metre, before->metre) ||
+  return !bar || b->marker || !way_metre_equal(b->metre, before->metre) ||
          !key_equal(b->key, before->key);
 }
 
@@ -525,7 +501,7 @@ static void put_parts(const Writer* w, FILE* to) {
     if (p->same != i) continue;
     if (p->name[0]) fprintf(to, "[%s]\n", p->name);
     if (i && !key_equal(bar->key, top->key)) put_key(bar->key, to);
-    if (i && !metre_equal(bar->metre, top->metre)) put_metre(bar->metre, to);
+    if (i && !way_metre_equal(bar->metre, top->metre)) put_metre(bar->metre, to);
     const WayText text = part_text(w, p);
     fputs("| ", to);
     fwrite(text.at, 1, text.size, to);
@@ -547,13 +523,13 @@ static WayStatus write_chart(const Writer* w, char** text, size_t* size) {
 
 static WayStatus write_down(Writer* w, const WayHeard* heard, char** text,
                             size_t* size) {
-  w->metres = way_smf_metas(w->smf, META_METRE);
   w->markers = way_smf_metas(w->smf, META_MARKER);
   w->texts = way_smf_metas(w->smf, META_TEXT);
   w->signatures = way_smf_metas(w->smf, META_KEY);
-  if (!w->metres || !w->markers || !w->texts || !w->signatures)
+  if (way_metres_init(&w->metres, w->smf, (WayMetre){4, 4}) || !w->markers ||
+      !w->texts || !w->signatures)
     return WAY_ERR_NO_MEMORY;
-  w->end = end_of(w->smf);
+  w->end = way_smf_music_end(w->smf);
   find_bounds(w);
   WayTempoMap* const tempo = way_tempo_map_new(w->smf);
   if (!tempo) return WAY_ERR_NO_MEMORY;
@@ -576,7 +552,7 @@ WayStatus way_chart_from(const WaySmf* smf, const WayHeard* heard, WayTick origi
                          WayChart** out, WayError* error) {
   char* text = NULL;
   size_t size = 0;
-  Writer w = {.smf = smf, .origin = origin, .metre = {4, 4}};
+  Writer w = {.smf = smf, .origin = origin};
   WayStatus st = write_down(&w, heard, &text, &size);
   if (!st)
     st = read_back((WayText){text, size}, out, error);
@@ -584,7 +560,7 @@ WayStatus way_chart_from(const WaySmf* smf, const WayHeard* heard, WayTick origi
     refuse(error, st,
            st == WAY_ERR_UNSUPPORTED ? "more bars or sections than a chart can have"
                                      : way_strerror(st));
-  way_smf_free(w.metres);
+  way_metres_free(&w.metres);
   way_smf_free(w.markers);
   way_smf_free(w.texts);
   way_smf_free(w.signatures);

@@ -2,6 +2,7 @@
 
 #include "chart/chart_read.h"
 #include "live/listen.h"
+#include "take/bars.h"
 #include "theory/chord_name.h"
 
 #include <stdio.h>
@@ -10,7 +11,7 @@
 /// Most beats in a bar (#WayMetre).
 #define METRE_BEATS_MAX 64
 
-enum { META_TEXT = 0x01, META_LYRIC = 0x05, META_MARKER = 0x06, META_METRE = 0x58 };
+enum { META_TEXT = 0x01, META_LYRIC = 0x05, META_MARKER = 0x06 };
 
 /// Keys struck no further apart are one chord: half a sixteenth note.
 #define TOGETHER (WAY_TICKS_PER_QUARTER / 8)
@@ -159,30 +160,15 @@ typedef struct {
 typedef struct {
   const WaySmf* smf;
   const WayHeard* heard;
-  const WaySmf* metres; // time signatures
-  uint32_t next_chord;  // first one past the place looked at
-  uint32_t next_metre;
-  WayMetre metre;
+  WayMetres metres;
+  uint32_t next_chord; // first one past the place looked at
   uint32_t n;
   Bar* bars;
 } Bars;
 
-/// Follow the time signatures up to a bar.
-static void follow_metre(Bars* b, WayTick tick) {
-  const WaySmfTrack* const t = &b->metres->tracks[0];
-  for (; b->next_metre < t->n; ++b->next_metre) {
-    const WaySmfEvent* const e = &t->events[b->next_metre];
-    if (way_smf_music_tick(b->smf, e->tick) > tick) break;
-    const WayText data = way_smf_meta_data(e);
-    if (data.size < 2 || (uint8_t)data.at[1] > 6) continue;
-    const WayMetre m = {(uint8_t)data.at[0], (uint8_t)(1u << (uint8_t)data.at[1])};
-    if (way_metre_valid(m)) b->metre = m;
-  }
-}
-
 /// The chord of the beat at `tick`; NULL before the first.
 static const WayChord* chord_at(Bars* b, WayTick tick) {
-  const WayTick half = way_metre_beat(b->metre) / 2;
+  const WayTick half = way_metre_beat(b->metres.now) / 2;
   while (b->next_chord < b->heard->n &&
          b->heard->chords[b->next_chord].tick < tick + half)
     ++b->next_chord;
@@ -198,25 +184,18 @@ static Bar* push_bar(Bars* b) {
   return &b->bars[b->n++];
 }
 
-static WayTick end_of(const WaySmf* smf) {
-  uint64_t end = 0;
-  for (uint32_t t = 0; t < smf->n_tracks; ++t)
-    if (smf->tracks[t].end > end) end = smf->tracks[t].end;
-  return way_smf_music_tick(smf, end);
-}
-
 static WayStatus gather_bars(Bars* b, WayTick origin) {
-  const WayTick end = end_of(b->smf);
+  const WayTick end = way_smf_music_end(b->smf);
   for (WayTick start = origin; !b->n || start < end;) {
     if (b->n == WAY_HEARD_BARS_MAX) return WAY_ERR_UNSUPPORTED;
-    follow_metre(b, start);
+    const WayMetre metre = way_metres_at(&b->metres, start);
     Bar* const bar = push_bar(b);
     if (!bar) return WAY_ERR_NO_MEMORY;
-    bar->metre = b->metre;
-    const WayTick beat = way_metre_beat(b->metre);
-    for (uint8_t i = 0; i < b->metre.beats; ++i)
+    bar->metre = metre;
+    const WayTick beat = way_metre_beat(metre);
+    for (uint8_t i = 0; i < metre.beats; ++i)
       bar->beats[i] = chord_at(b, start + i * beat);
-    start += way_metre_bar(b->metre);
+    start += way_metre_bar(metre);
   }
   return WAY_OK;
 }
@@ -225,10 +204,6 @@ static WayStatus gather_bars(Bars* b, WayTick origin) {
 
 static bool same_chord(const WayChord* a, const WayChord* b) {
   return a == b || (a && b && way_chord_equal(a, b));
-}
-
-static bool same_metre(WayMetre a, WayMetre b) {
-  return a.beats == b.beats && a.unit == b.unit;
 }
 
 /// Whether a chord arrives on a beat; the first does.
@@ -245,7 +220,7 @@ static bool comes_round(const Bars* b, uint32_t period) {
   uint32_t arrivals = 0, again = 0;
   for (uint32_t i = 0; i + period < b->n; ++i) {
     const Bar *from = &b->bars[i], *to = from + period;
-    if (!same_metre(from->metre, to->metre)) return false;
+    if (!way_metre_equal(from->metre, to->metre)) return false;
     for (uint8_t k = 0; k < from->metre.beats; ++k) {
       const bool here = arrives(b, i, k), there = arrives(b, i + period, k);
       arrivals += here || there;
@@ -289,8 +264,8 @@ static void fold(Bars* b, uint32_t form) {
 
 // ---- Chart.
 
-static void put_chord(const WayChord* chord, FILE* to) {
-  char symbol[WAY_SYMBOL_MAX] = "N.C.";
+void way_heard_put(const WayChord* chord, FILE* to) {
+  char symbol[WAY_SYMBOL_MAX];
   WayOut out = way_out(symbol, sizeof(symbol));
   const WayChord none = way_chord_none();
   way_chord_write(chord ? chord : &none, &out);
@@ -298,7 +273,7 @@ static void put_chord(const WayChord* chord, FILE* to) {
 }
 
 static void put_bar(const Bar* bar, FILE* to) {
-  put_chord(bar->beats[0], to);
+  way_heard_put(bar->beats[0], to);
   unsigned waiting = 0; // beats that go on with the chord before
   for (uint8_t i = 1; i < bar->metre.beats; ++i) {
     if (same_chord(bar->beats[i], bar->beats[i - 1])) {
@@ -307,7 +282,7 @@ static void put_bar(const Bar* bar, FILE* to) {
     }
     for (; waiting; --waiting) fputs(" /", to);
     putc(' ', to);
-    put_chord(bar->beats[i], to);
+    way_heard_put(bar->beats[i], to);
   }
   for (; waiting; --waiting) fputs(" /", to);
   fputs(" | ", to);
@@ -316,7 +291,7 @@ static void put_bar(const Bar* bar, FILE* to) {
 static void put_chart(const Bars* b, FILE* to) {
   for (uint32_t i = 0; i < b->n; ++i) {
     const Bar* const bar = &b->bars[i];
-    const bool changes = !i || !same_metre(bar->metre, bar[-1].metre);
+    const bool changes = !i || !way_metre_equal(bar->metre, bar[-1].metre);
     if (i && changes) fprintf(to, "\n[bar %u]\n", i + 1); // a metre needs a section
     if (changes) fprintf(to, "time: %u/%u\n| ", bar->metre.beats, bar->metre.unit);
     put_bar(bar, to);
@@ -338,9 +313,9 @@ static WayStatus read_back(const Bars* b, WayChart** out, WayError* error) {
 
 WayStatus way_heard_chart(const WaySmf* smf, const WayHeard* heard, WayTick origin,
                           bool learn, WayChart** out, WayError* error) {
-  WaySmf* const metres = way_smf_metas(smf, META_METRE);
-  Bars b = {.smf = smf, .heard = heard, .metres = metres, .metre = {4, 4}};
-  WayStatus st = metres ? gather_bars(&b, origin) : WAY_ERR_NO_MEMORY;
+  Bars b = {.smf = smf, .heard = heard};
+  WayStatus st = way_metres_init(&b.metres, smf, (WayMetre){4, 4});
+  if (!st) st = gather_bars(&b, origin);
   if (st) {
     refuse(error, st,
            st == WAY_ERR_UNSUPPORTED ? "more bars than a chart can have"
@@ -350,6 +325,6 @@ WayStatus way_heard_chart(const WaySmf* smf, const WayHeard* heard, WayTick orig
     st = read_back(&b, out, error);
   }
   free(b.bars);
-  way_smf_free(metres);
+  way_metres_free(&b.metres);
   return st;
 }

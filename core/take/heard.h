@@ -5,6 +5,8 @@
 #include "chart/chart.h"
 #include "take/take.h"
 
+#include <stdio.h>
+
 /// A chord and where it begins.
 typedef struct {
   WayTick tick; ///< Ticks of music from the start of the file
@@ -56,6 +58,8 @@ WayStatus way_heard_track(const WaySmf* smf, const WayTakeChoice* choice, WayHea
    @return #WAY_OK, #WAY_ERR_RANGE (no chords) or #WAY_ERR_NO_MEMORY.
 */
 WayStatus way_heard_anywhere(const WaySmf* smf, WayHeard* out, WayError* error);
+/// Write a chord's symbol; NULL is silence.
+void way_heard_put(const WayChord* chord, FILE* to);
 /**
    Write heard chords down as a chart.
 

@@ -595,6 +595,13 @@ WayTick way_smf_music_tick(const WaySmf* smf, uint64_t tick) {
   return (WayTick)scaled(tick, WAY_TICKS_PER_QUARTER, smf->division);
 }
 
+WayTick way_smf_music_end(const WaySmf* smf) {
+  uint64_t end = 0;
+  for (uint32_t t = 0; t < smf->n_tracks; ++t)
+    if (smf->tracks[t].end > end) end = smf->tracks[t].end;
+  return way_smf_music_tick(smf, end);
+}
+
 uint64_t way_smf_file_tick(const WaySmf* smf, WayTick tick) {
   return scaled((uint64_t)tick, smf->division, WAY_TICKS_PER_QUARTER);
 }

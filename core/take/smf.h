@@ -107,6 +107,8 @@ WayText way_smf_meta_data(const WaySmfEvent* e);
 WayText way_smf_track_name(const WaySmfTrack* track);
 /// File ticks to ticks of music, to the nearest.
 WayTick way_smf_music_tick(const WaySmf* smf, uint64_t tick);
+/// Where the last track ends, in ticks of music.
+WayTick way_smf_music_end(const WaySmf* smf);
 /// Ticks of music (0 or more) to file ticks, to the nearest.
 uint64_t way_smf_file_tick(const WaySmf* smf, WayTick tick);
 

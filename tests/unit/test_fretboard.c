@@ -12,8 +12,7 @@ static WayFretboard random_board(uint32_t* rng) {
   return b;
 }
 
-// Every place shown stands inside the box, apart from its neighbours, and is found
-// again at its point.
+// Every place shown stands inside the box, apart from its neighbours.
 static void test_places_lie_apart_inside_the_box(void** state) {
   (void)state;
   const WayBox box = {10, 20, 500, 150};
@@ -26,13 +25,11 @@ static void test_places_lie_apart_inside_the_box(void** state) {
     for (unsigned fret = l.board.first; fret <= l.board.last; ++fret)
       for (unsigned s = 0; s < l.board.tuning.n; ++s) {
         const double x = way_fret_x(&l, fret), y = way_fret_y(&l, s);
-        WayFretPlace place;
         if (!way_box_has(way_box_inset(box, l.radius - 0.01), x, y))
           fail_msg("seed %u: string %u fret %u is outside", seed, s, fret);
-        assert_true(way_fret_at(&l, x, y, &place));
-        assert_int_equal(place.string, s);
-        assert_int_equal(place.fret, fret);
-        if (!s && before >= 0) assert_true((x > before) != l.board.left);
+        if (s) assert_true(way_fret_y(&l, s - 1) - y > 2 * l.radius);
+        if (!s && before >= 0)
+          assert_true((l.board.left ? before - x : x - before) > 2 * l.radius);
         if (!s) before = x;
       }
     assert_true(l.radius * 2 < l.gap && l.radius * 2 < l.cell);

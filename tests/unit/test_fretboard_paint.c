@@ -1,6 +1,7 @@
 #include "draw/fretboard_paint.h"
 
 #include "canvas.h"
+#include "contrast.h"
 #include "theory.h"
 
 #define WIDTH 1200
@@ -91,7 +92,7 @@ static double standing_out(const Canvas* c, const Eye* eye, double x, double y,
     const double turn =
         (i < 32 ? 0.15 : 1.15) * 3.14159265 + i % 32 * 0.7 * 3.14159265 / 32;
     const uint32_t rgb = canvas_at(c, x + radius * cos(turn), y + radius * sin(turn));
-    n += way_colour_contrast(seen(eye, rgb), ground) > 1.6;
+    n += contrast(seen(eye, rgb), ground) > 1.6;
   }
   return n / 64.0;
 }
