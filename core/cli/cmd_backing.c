@@ -4,6 +4,7 @@
 #include "cli/load.h"
 #include "cli/render.h"
 #include "take/backing.h"
+#include "take/smf_write.h"
 
 #include <stdio.h>
 #include <stdlib.h>

@@ -3,6 +3,7 @@
 #include "chart/targets.h"
 #include "cli/load.h"
 #include "cli/words.h"
+#include "take/smf_write.h"
 #include "theory/chord_name.h"
 
 #include <stdio.h>

@@ -7,6 +7,7 @@
 #include "take/bars.h"
 #include "take/heard.h"
 #include "take/review_text.h"
+#include "take/tempo_map.h"
 
 #include <math.h>
 #include <stdio.h>

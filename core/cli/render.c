@@ -1,6 +1,7 @@
 #include "cli/render.h"
 
 #include "cli/file.h"
+#include "take/smf_write.h"
 
 #include <errno.h>
 #include <fcntl.h>

@@ -1,5 +1,6 @@
 #include "take/backing.h"
 
+#include "base/midi.h"
 #include "take/backing_chords.h"
 #include "take/backing_voicing.h"
 #include "theory/chord_name.h"
@@ -8,19 +9,6 @@
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
-
-enum {
-  META_TEXT = 0x01,
-  META_NAME = 0x03,
-  META_MARKER = 0x06,
-  META_END = 0x2F,
-  META_KEY = 0x59,
-  NOTE_OFF = 0x80,
-  NOTE_ON = 0x90,
-  CONTROL = 0xB0,
-  PROGRAM = 0xC0,
-  VOLUME = 7,
-};
 
 /// How each part is played.
 typedef struct {
@@ -31,7 +19,7 @@ typedef struct {
 static const Part parts[] = {
     [WAY_PART_COMPING] = {"comping", "Comping", 0, 4, 100}, // electric piano
     [WAY_PART_BASS] = {"bass", "Bass", 1, 32, 100},         // acoustic bass
-    [WAY_PART_CLICK] = {"click", "Click", 9, 0, 100},       // drums
+    [WAY_PART_CLICK] = {"click", "Click", WAY_MIDI_DRUMS, 0, 100},
     [WAY_PART_CHORDS] = {"chords", "Chords", 3, 0, 0},
 };
 
@@ -323,7 +311,7 @@ static WayStatus put(Maker* m, WayPart part, WayTick tick, uint8_t status, uint8
                      uint8_t b) {
   const uint8_t bytes[] = {(uint8_t)(status | parts[part].channel), a, b};
   return way_smf_add(m->smf, track_of(part), (uint64_t)tick, bytes,
-                     status == PROGRAM ? 2 : 3);
+                     status == WAY_MIDI_PROGRAM ? 2 : 3);
 }
 
 static int by_end(const void* a, const void* b) {
@@ -347,11 +335,11 @@ static WayStatus put_notes(Maker* m, WayPart part, const Note* notes, const Note
   WayStatus st = WAY_OK;
   for (uint32_t on = 0, off = 0; !st && off < n;) {
     if (on < n && notes[on].start < ends[off].end) {
-      st = put(m, part, at + notes[on].start, NOTE_ON, notes[on].key,
+      st = put(m, part, at + notes[on].start, WAY_MIDI_NOTE_ON, notes[on].key,
                notes[on].velocity);
       ++on;
     } else {
-      st = put(m, part, at + ends[off].end, NOTE_OFF, ends[off].key, 0);
+      st = put(m, part, at + ends[off].end, WAY_MIDI_NOTE_OFF, ends[off].key, 0);
       ++off;
     }
   }
@@ -384,9 +372,9 @@ static WayStatus put_text(Maker* m, uint32_t track, WayTick tick, uint8_t type,
 static WayStatus head(Maker* m, WayPart part) {
   const Part* const p = &parts[part];
   if (!way_smf_add_track(m->smf)) return WAY_ERR_NO_MEMORY;
-  WayStatus st = put_text(m, track_of(part), 0, META_NAME, p->track);
-  if (!st) st = put(m, part, 0, CONTROL, VOLUME, p->volume);
-  if (!st) st = put(m, part, 0, PROGRAM, p->program, 0);
+  WayStatus st = put_text(m, track_of(part), 0, WAY_META_NAME, p->track);
+  if (!st) st = put(m, part, 0, WAY_MIDI_CONTROLLER, WAY_CONTROLLER_VOLUME, p->volume);
+  if (!st) st = put(m, part, 0, WAY_MIDI_PROGRAM, p->program, 0);
   return st;
 }
 
@@ -397,7 +385,7 @@ static int8_t signature_of(WayKey key) {
 }
 
 static WayStatus put_key(Maker* m, WayTick tick, WayKey key) {
-  const uint8_t meta[] = {0xFF, META_KEY, (uint8_t)signature_of(key),
+  const uint8_t meta[] = {WAY_MIDI_META, WAY_META_KEY, (uint8_t)signature_of(key),
                           way_key_is_minor(key)};
   const WayStatus st = way_smf_add(m->smf, 0, (uint64_t)tick, meta, sizeof(meta));
   if (st || !m->key_given) return st;
@@ -405,7 +393,7 @@ static WayStatus put_key(Maker* m, WayTick tick, WayKey key) {
   WayOut out = way_out(text, sizeof(text));
   way_out_str(&out, "key: ");
   way_key_write(key, &out);
-  return put_text(m, 0, tick, META_TEXT, text);
+  return put_text(m, 0, tick, WAY_META_TEXT, text);
 }
 
 /// What is in force while the first track is written.
@@ -429,7 +417,7 @@ static WayStatus put_form_bar(Maker* m, WayTick at, uint32_t b, Force* force) {
   if (st || !s->name[0]) return st;
   char text[WAY_NAME_MAX + 2];
   snprintf(text, sizeof(text), "[%s]", s->name);
-  return put_text(m, 0, at + bar->start, META_MARKER, text);
+  return put_text(m, 0, at + bar->start, WAY_META_MARKER, text);
 }
 
 /// Name a chord on the first track and on that of the chords; tell its target.
@@ -438,13 +426,14 @@ static WayStatus put_chord(Maker* m, WayTick at, uint32_t span) {
   char text[WAY_SYMBOL_MAX];
   WayOut out = way_out(text, sizeof(text));
   way_chord_write(chord_of(m, span), &out);
-  WayStatus st = put_text(m, 0, at + s->start, META_MARKER, text);
-  if (!st) st = put_text(m, track_of(WAY_PART_CHORDS), at + s->start, META_TEXT, text);
+  WayStatus st = put_text(m, 0, at + s->start, WAY_META_MARKER, text);
+  if (!st)
+    st = put_text(m, track_of(WAY_PART_CHORDS), at + s->start, WAY_META_TEXT, text);
   if (st || !s->target.number) return st;
   out = way_out(text, sizeof(text));
   way_out_str(&out, "target: ");
   way_degree_write(s->target, &out);
-  return put_text(m, 0, at + s->start, META_TEXT, text);
+  return put_text(m, 0, at + s->start, WAY_META_TEXT, text);
 }
 
 /// Metres, keys, sections, chord names and targets of one chorus.
@@ -452,7 +441,7 @@ static WayStatus put_form(Maker* m, uint32_t chorus, Force* force) {
   const WayTick at = chorus_start(m, chorus);
   char text[WAY_SYMBOL_MAX];
   snprintf(text, sizeof(text), "top chorus %u", chorus + 1);
-  WayStatus st = put_text(m, 0, at, META_MARKER, text);
+  WayStatus st = put_text(m, 0, at, WAY_META_MARKER, text);
   for (uint32_t b = 0; !st && b < m->t->n_bars; ++b) st = put_form_bar(m, at, b, force);
   for (uint32_t s = 0; !st && s < m->t->n_spans; ++s) st = put_chord(m, at, s);
   return st;
@@ -465,11 +454,11 @@ static WayStatus put_head(Maker* m, Force* force) {
     m->key_given |= m->chart->sections[i].key_given;
   if (!way_smf_add_track(m->smf)) return WAY_ERR_NO_MEMORY;
   WayStatus st =
-      m->chart->title[0] ? put_text(m, 0, 0, META_NAME, m->chart->title) : WAY_OK;
+      m->chart->title[0] ? put_text(m, 0, 0, WAY_META_NAME, m->chart->title) : WAY_OK;
   if (!st) st = way_smf_add_tempo(m->smf, 0, 0, m->t->tempo);
   if (!st) st = way_smf_add_metre(m->smf, 0, 0, force->metre);
   if (!st) st = put_key(m, 0, force->key);
-  if (!st && m->choice->count_in) st = put_text(m, 0, 0, META_MARKER, "count-in");
+  if (!st && m->choice->count_in) st = put_text(m, 0, 0, WAY_META_MARKER, "count-in");
   for (int p = 0; !st && p < WAY_PART_COUNT; ++p) st = head(m, (WayPart)p);
   return st;
 }
@@ -488,7 +477,7 @@ static WayStatus put_count_in(Maker* m) {
 }
 
 static WayStatus end_tracks(Maker* m) {
-  const uint8_t end[] = {0xFF, META_END};
+  const uint8_t end[] = {WAY_MIDI_META, WAY_META_END};
   WayStatus st = WAY_OK;
   for (uint32_t t = 0; !st && t < m->smf->n_tracks; ++t)
     st = way_smf_add(m->smf, t, (uint64_t)chorus_start(m, m->choice->choruses), end, 2);
@@ -532,7 +521,7 @@ WayStatus way_backing_new(const WayChart* chart, const WayTimeline* timeline,
 
 static WayStatus copy_track(const WaySmfTrack* from, WaySmf* to) {
   const uint32_t track = to->n_tracks;
-  const uint8_t end[] = {0xFF, META_END};
+  const uint8_t end[] = {WAY_MIDI_META, WAY_META_END};
   if (!way_smf_add_track(to)) return WAY_ERR_NO_MEMORY;
   WayStatus st = WAY_OK;
   for (uint32_t i = 0; !st && i < from->n; ++i)

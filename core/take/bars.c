@@ -1,6 +1,6 @@
 #include "take/bars.h"
 
-#define META_TIME_SIGNATURE 0x58
+#include "base/midi.h"
 
 /// Read a time signature: beats, and the power of two that is their note value.
 static bool read_metre(const WaySmfEvent* e, WayMetre* out) {
@@ -14,7 +14,7 @@ static bool read_metre(const WaySmfEvent* e, WayMetre* out) {
 
 WayStatus way_bars_start(const WaySmf* smf, uint32_t bar, WayMetre metre,
                          WayTick* out) {
-  WaySmf* const signatures = way_smf_metas(smf, META_TIME_SIGNATURE);
+  WaySmf* const signatures = way_smf_metas(smf, WAY_META_METRE);
   if (!signatures) return WAY_ERR_NO_MEMORY;
   const WaySmfTrack* const track = &signatures->tracks[0];
   WayTick start = 0; // of the bars in `metre`
@@ -35,7 +35,7 @@ WayStatus way_bars_start(const WaySmf* smf, uint32_t bar, WayMetre metre,
 }
 
 WayStatus way_metres_init(WayMetres* m, const WaySmf* smf, WayMetre metre) {
-  *m = (WayMetres){smf, way_smf_metas(smf, META_TIME_SIGNATURE), 0, metre};
+  *m = (WayMetres){smf, way_smf_metas(smf, WAY_META_METRE), 0, metre};
   return m->signatures ? WAY_OK : WAY_ERR_NO_MEMORY;
 }
 

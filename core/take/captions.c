@@ -1,5 +1,6 @@
 #include "take/captions.h"
 
+#include "take/tempo_map.h"
 #include "theory/chord_name.h"
 
 #include <math.h>

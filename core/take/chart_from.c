@@ -3,6 +3,7 @@
 #include "chart/chart_read.h"
 #include "chart/chart_write.h"
 #include "take/bars.h"
+#include "take/tempo_map.h"
 #include "theory/chord_name.h"
 
 #include <math.h>

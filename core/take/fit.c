@@ -1,13 +1,12 @@
 #include "take/fit.h"
 
+#include "base/midi.h"
 #include "take/fit_path.h"
 #include "take/review.h"
 
 #include <stdlib.h>
 #include <string.h>
 
-enum { NOTE_OFF = 0x80, NOTE_ON = 0x90, KEY_PRESSURE = 0xA0 };
-enum { CHANNELS = 16, PITCHES = 128, DRUMS = 9 };
 #define NONE UINT32_MAX
 
 const char* way_fit_why_name(WayFitWhy why) {
@@ -30,7 +29,7 @@ WayFitChoice way_fit_choice_default(void) {
   return (WayFitChoice){.melody = {.track = -1},
                         .material = WAY_MATERIAL_CHORD_SCALE,
                         .max_distance = 12,
-                        .high = PITCHES - 1};
+                        .high = WAY_MIDI_KEYS - 1};
 }
 
 /// Everything at hand while a fit is made.
@@ -60,7 +59,7 @@ typedef struct {
 
 /// Where the line's notes end, by pitch.
 typedef struct {
-  WayTick ends[PITCHES];
+  WayTick ends[WAY_MIDI_KEYS];
   uint64_t sounding[2]; ///< Pitches that may not have ended yet
 } Ends;
 
@@ -87,7 +86,8 @@ static uint32_t gather(const WayTake* take, int channel, bool drums, uint32_t* n
   uint32_t n = 0;
   for (uint32_t i = 0; i < take->n; ++i) {
     const WayNote* const note = &take->notes[i];
-    if (channel < 0 ? note->channel == DRUMS && !drums : note->channel != channel)
+    if (channel < 0 ? note->channel == WAY_MIDI_DRUMS && !drums
+                    : note->channel != channel)
       continue;
     const WayNote* const last = n ? &take->notes[notes[n - 1]] : NULL;
     if (last && note->start - last->start <= WAY_REVIEW_AT_ONCE) {
@@ -113,7 +113,7 @@ static void allow(WayFitStep* s, int pitch) {
 }
 
 static void forbid(WayFitStep* s, int pitch) {
-  if (pitch >= 0 && pitch < (int)PITCHES && pitch != s->pitch)
+  if (pitch >= 0 && pitch < WAY_MIDI_KEYS && pitch != s->pitch)
     s->to[pitch >> 6] &= ~(UINT64_C(1) << (pitch & 63));
 }
 
@@ -132,7 +132,7 @@ static void allow_set(const WayFitChoice* c, const WayNote* note, WayPcSet set,
   if (low < c->low) low = c->low;
   if (high > c->high) high = c->high;
   for (int p = low; p <= high; ++p)
-    if (way_pcs_has(set, way_pc(p)) && p - bend >= 0 && p - bend < (int)PITCHES)
+    if (way_pcs_has(set, way_pc(p)) && p - bend >= 0 && p - bend < WAY_MIDI_KEYS)
       allow(s, p);
 }
 
@@ -274,7 +274,8 @@ static void avoid_later(const Fitter* f, const WayNote* note, WayFitStep* s) {
   for (uint32_t e = note->on + 1; e < f->track->n; ++e) {
     if (e == note->off) return;
     const uint8_t* const b = f->track->events[e].bytes;
-    if ((b[0] & 0xE0) != NOTE_OFF || (b[0] & 0x0F) != note->channel) continue;
+    if ((b[0] & 0xE0) != WAY_MIDI_NOTE_OFF || way_midi_channel(b) != note->channel)
+      continue;
     const uint32_t other = f->owner[e];
     if (other != NONE && f->take->notes[other].on == e &&
         !sounds_at(note, &f->take->notes[other]))
@@ -287,8 +288,8 @@ static void avoid_later(const Fitter* f, const WayNote* note, WayFitStep* s) {
 /// The newest of the notes that may not move, by channel and key: of one key it ends
 /// last.
 typedef struct {
-  const WayNote* last[CHANNELS][PITCHES];
-  uint64_t struck[CHANNELS][2]; ///< Keys that have one
+  const WayNote* last[WAY_MIDI_CHANNELS][WAY_MIDI_KEYS];
+  uint64_t struck[WAY_MIDI_CHANNELS][2]; ///< Keys that have one
 } Others;
 
 static void note_other(Others* o, const WayNote* note) {
@@ -298,7 +299,7 @@ static void note_other(Others* o, const WayNote* note) {
 
 /// Forbid the keys that sound already as a note begins; forget those that do not.
 static void avoid_earlier(Others* o, const WayNote* note, WayFitStep* s) {
-  for (int key = 0; key < (int)PITCHES; ++key) {
+  for (int key = 0; key < WAY_MIDI_KEYS; ++key) {
     uint64_t* const struck = &o->struck[note->channel][key >> 6];
     const uint64_t bit = UINT64_C(1) << (key & 63);
     if (!*struck) key |= 63; // none in this word
@@ -418,20 +419,21 @@ static WayStatus fit_line(Fitter* f, const uint32_t* notes, uint32_t n) {
 
 static bool all_drums(const WayTake* take) {
   uint32_t i = 0;
-  while (i < take->n && take->notes[i].channel == DRUMS) ++i;
+  while (i < take->n && take->notes[i].channel == WAY_MIDI_DRUMS) ++i;
   return i == take->n;
 }
 
 static WayStatus fit_lines(Fitter* f) {
   uint32_t* const notes = malloc((f->take->n + 1) * sizeof(*notes));
   if (!notes) return WAY_ERR_NO_MEMORY;
-  const bool drums = f->choice->melody.channel == DRUMS + 1 || all_drums(f->take);
+  const bool drums =
+      f->choice->melody.channel == WAY_MIDI_DRUMS + 1 || all_drums(f->take);
   WayStatus st = WAY_OK;
   if (!f->choice->by_channel) {
     st = fit_line(f, notes, gather(f->take, -1, drums, notes));
   } else {
-    for (int channel = 0; !st && channel < CHANNELS; ++channel)
-      if (channel != DRUMS || drums)
+    for (int channel = 0; !st && channel < WAY_MIDI_CHANNELS; ++channel)
+      if (channel != WAY_MIDI_DRUMS || drums)
         st = fit_line(f, notes, gather(f->take, channel, drums, notes));
   }
   free(notes);
@@ -440,10 +442,10 @@ static WayStatus fit_lines(Fitter* f) {
 
 /// The note an event is about; NONE for others.  `sounding` follows the keys.
 static uint32_t note_of(const Fitter* f, uint32_t e,
-                        uint32_t sounding[CHANNELS][PITCHES]) {
+                        uint32_t sounding[WAY_MIDI_CHANNELS][WAY_MIDI_KEYS]) {
   const uint8_t* const b = f->track->events[e].bytes;
   if (f->owner[e] != NONE) {
-    uint32_t* const now = &sounding[b[0] & 0x0F][b[1]];
+    uint32_t* const now = &sounding[way_midi_channel(b)][b[1]];
     const bool begins = f->take->notes[f->owner[e]].on == e;
     if (begins)
       *now = f->owner[e];
@@ -451,18 +453,19 @@ static uint32_t note_of(const Fitter* f, uint32_t e,
       *now = NONE;
     return f->owner[e];
   }
-  if ((b[0] & 0xF0) != KEY_PRESSURE) return NONE;
-  return sounding[b[0] & 0x0F][b[1]];
+  if (way_midi_kind(b) != WAY_MIDI_KEY_PRESSURE) return NONE;
+  return sounding[way_midi_channel(b)][b[1]];
 }
 
 /// List the places of the note numbers that change: behind the status of a message, if
 /// it has one of its own.
 static WayStatus list_bytes(const Fitter* f, const uint8_t* file, WayFit* fit) {
-  uint32_t(*const sounding)[PITCHES] = malloc(CHANNELS * sizeof(*sounding));
+  uint32_t(*const sounding)[WAY_MIDI_KEYS] =
+      malloc(WAY_MIDI_CHANNELS * sizeof(*sounding));
   uint32_t* const about = malloc((f->track->n + (size_t)1) * sizeof(*about));
   WayStatus st = sounding && about ? WAY_OK : WAY_ERR_NO_MEMORY;
   for (uint32_t e = 0; !st && e < f->track->n; ++e) {
-    if (!e) memset(sounding, 0xFF, CHANNELS * sizeof(*sounding));
+    if (!e) memset(sounding, 0xFF, WAY_MIDI_CHANNELS * sizeof(*sounding));
     about[e] = note_of(f, e, sounding);
     if (about[e] == NONE || f->notes[about[e]].to == f->notes[about[e]].from) {
       about[e] = NONE;

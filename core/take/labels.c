@@ -1,14 +1,14 @@
 #include "take/labels.h"
 
+#include "base/midi.h"
 #include "live/mark.h"
 #include "take/run.h"
 #include "take/splice.h"
+#include "take/tempo_map.h"
 #include "theory/chord_name.h"
 
 #include <stdlib.h>
 #include <string.h>
-
-enum { META_NAME = 0x03, META_MARKER = 0x06 };
 
 const char* way_label_name(WayLabelKind kind) {
   static const char* const names[WAY_LABEL_COUNT] = {"top", "section", "change",
@@ -135,13 +135,13 @@ static WayStatus put_markers(const WayReview* r, const WaySmf* smf, WaySmf* made
   if (!way_smf_add_track(made)) return WAY_ERR_NO_MEMORY;
   WayStatus st = way_labels_new(r, &labels, &n);
   if (st) return st;
-  st = way_smf_add_text(made, 0, 0, META_NAME, WAY_MARKS_TRACK);
+  st = way_smf_add_text(made, 0, 0, WAY_META_NAME, WAY_MARKS_TRACK);
   for (uint32_t i = 0; !st && i < n; ++i) {
     char text[WAY_LABEL_TEXT_MAX];
     WayOut out = way_out(text, sizeof(text));
     way_label_write(r, &labels[i], &out);
-    st = way_smf_add_text(made, 0, way_smf_file_tick(smf, labels[i].start), META_MARKER,
-                          text);
+    st = way_smf_add_text(made, 0, way_smf_file_tick(smf, labels[i].start),
+                          WAY_META_MARKER, text);
   }
   free(labels);
   return st;

@@ -1,7 +1,10 @@
 #include "take/run.h"
+
+#include "base/midi.h"
 #include "chart/chart_unroll.h"
 #include "take/bars.h"
 #include "take/splice.h"
+#include "take/tempo_map.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -10,8 +13,6 @@
 /// 15000 quarter notes a minute.
 #define RATE 960000.0
 
-enum { NOTE_ON = 0x90, SYSEX = 0xF0, META = 0xFF };
-enum { META_TEMPO = 0x51, META_NAME = 0x03, META_MARKER = 0x06, META_END = 0x2F };
 enum { OUT_MELODY, OUT_MARKS, OUT_TRACKS };
 
 /// What happens at one place of the file.  At equal places the new tempo comes first,
@@ -61,7 +62,7 @@ static uint64_t file_tick(const Runner* r, int64_t frame) {
 // ---- The sink.
 
 static bool is_note_on(const uint8_t* bytes, uint32_t size) {
-  return size == 3 && (bytes[0] & 0xF0) == NOTE_ON && bytes[2];
+  return size == 3 && way_midi_is_note_on(bytes);
 }
 
 static void keep(Runner* r, WayStatus status) {
@@ -121,8 +122,8 @@ static void take_mark(void* to, const WayMark* mark) {
   char text[WAY_ERROR_MAX];
   WayOut out = way_out(text, sizeof(text));
   way_mark_write(mark, &out);
-  keep(r, way_smf_add_text(r->out, OUT_MARKS, file_tick(r, mark->frame), META_MARKER,
-                           text));
+  keep(r, way_smf_add_text(r->out, OUT_MARKS, file_tick(r, mark->frame),
+                           WAY_META_MARKER, text));
 }
 
 // ---- The walk.
@@ -208,7 +209,7 @@ static void step(Runner* r, StepKind kind, const WaySmfEvent* e) {
   const uint8_t status = e->bytes[0];
   if (kind == STEP_TEMPO) {
     roll(r);
-  } else if (status < SYSEX || status == SYSEX) {
+  } else if (status < WAY_MIDI_SYSEX || status == WAY_MIDI_SYSEX) {
     const bool melody = kind == STEP_MELODY;
     r->run->notes_in += melody && is_note_on(e->bytes, e->size);
     way_engine_midi(r->engine, melody ? WAY_INPUT_MELODY : WAY_INPUT_CHORDS, r->frame,
@@ -220,7 +221,7 @@ static void step(Runner* r, StepKind kind, const WaySmfEvent* e) {
 }
 
 static void play(Runner* r, Walk* walk) {
-  static const uint8_t end[] = {META, META_END};
+  static const uint8_t end[] = {WAY_MIDI_META, WAY_META_END};
   StepKind kind = STEP_TEMPO;
   roll(r);
   for (const WaySmfEvent* e; !r->status && (e = walk_on(walk, &kind));) {
@@ -241,13 +242,13 @@ static void play(Runner* r, Walk* walk) {
 static bool prepare(Runner* r) {
   r->engine = malloc(sizeof(*r->engine));
   r->tempo = way_tempo_map_new(r->smf);
-  r->tempos = way_smf_metas(r->smf, META_TEMPO);
+  r->tempos = way_smf_metas(r->smf, WAY_META_TEMPO);
   r->out = way_smf_new(1, r->smf->division);
   r->run = calloc(1, sizeof(*r->run));
   if (!r->engine || !r->tempo || !r->tempos || !r->out || !r->run) return false;
   for (int t = 0; t < OUT_TRACKS; ++t)
     if (!way_smf_add_track(r->out)) return false;
-  return !way_smf_add_text(r->out, OUT_MARKS, 0, META_NAME, WAY_MARKS_TRACK);
+  return !way_smf_add_text(r->out, OUT_MARKS, 0, WAY_META_NAME, WAY_MARKS_TRACK);
 }
 
 /// Find the tracks; `chords` receives -1 where no chord track is asked for.

@@ -1,14 +1,19 @@
-// Standard MIDI Files: bytes to events and back (MIDI 1.0, RP-001).
+// Standard MIDI Files as tracks of events (MIDI 1.0, RP-001): making and asking.
+// smf_read.h and smf_write.h turn bytes into them and back.
 #ifndef WAY_TAKE_SMF_H
 #define WAY_TAKE_SMF_H
 
 #include "base/status.h"
 #include "base/text.h"
+#include "take/byte_store.h"
 #include "time/beat.h"
 
 /// Latest place in a file, in its ticks; later events are refused.  Small enough that
 /// every place fits a #WayTick.
 #define WAY_SMF_TICK_MAX ((uint64_t)1 << 48)
+/// Longest delta time, and most bytes of an event: the largest variable-length
+/// quantity.
+#define WAY_SMF_QUANTITY_MAX 0x0FFFFFFFu
 
 /// One event of a track.
 typedef struct {
@@ -38,27 +43,9 @@ typedef struct {
   uint16_t division; ///< Ticks per quarter note, 1..32767
   uint32_t n_tracks;
   WaySmfTrack* tracks;
-  struct WaySmfStore* store; ///< Where event bytes live
+  WayByteStore store; ///< Where event bytes live
 } WaySmf;
 
-/**
-   Read a whole file from memory.
-
-   Accepted although the standard asks for more: a track without its end-of-track
-   event, running status that goes on past a meta event or SysEx, more tracks than the
-   header counts, padding after the last track, and single system messages (F1..FE)
-   outside a SysEx, which come out as the F7 form the standard asks for.  Anything else
-   that breaks the format is refused.
-
-   @param bytes Borrowed for this call only.
-   @param out   Receives a new file, owned by the caller; left untouched on error.
-   @param error Receives the byte where reading stopped, and why; may be NULL.
-   @return #WAY_OK, #WAY_ERR_FORMAT, #WAY_ERR_UNSUPPORTED (SMPTE division, a format
-   above 2, 4 GiB or more, places past #WAY_SMF_TICK_MAX) or #WAY_ERR_NO_MEMORY.
-   Memory is linear in `size`.
-*/
-WayStatus way_smf_read(const uint8_t* bytes, size_t size, WaySmf** out,
-                       WayError* error);
 /// An empty file.  NULL if out of memory.
 WaySmf* way_smf_new(uint16_t format, uint16_t division);
 /// Free a file; NULL is fine.
@@ -83,21 +70,20 @@ WayStatus way_smf_add_text(WaySmf* smf, uint32_t track, uint64_t tick, uint8_t t
 WayStatus way_smf_add_tempo(WaySmf* smf, uint32_t track, uint64_t tick, double tempo);
 /// The same for a time signature.
 WayStatus way_smf_add_metre(WaySmf* smf, uint32_t track, uint64_t tick, WayMetre metre);
-/// Put every track's events in rising order; equal ticks keep theirs.
+/// Make room for `room` events of a track in all.  @return #WAY_OK or
+/// #WAY_ERR_NO_MEMORY.
+WayStatus way_smf_reserve(WaySmfTrack* track, uint32_t room);
+/// Append an event as it is, for who reads a file: well-formed, its bytes in the file's
+/// store.  @return #WAY_OK or #WAY_ERR_NO_MEMORY.
+WayStatus way_smf_push(WaySmfTrack* track, WaySmfEvent event);
+/// Whether the events of a track are in rising order.
+bool way_smf_is_sorted(const WaySmfTrack* track);
+/// Its events in rising order, equal ticks as they are: a new array, to be freed with
+/// free().  NULL if out of memory.
+WaySmfEvent* way_smf_sorted(const WaySmfTrack* track);
+/// Put every track's events in that order.
 /// @return #WAY_OK or #WAY_ERR_NO_MEMORY.
 WayStatus way_smf_sort(WaySmf* smf);
-/**
-   Write a file to memory, with running status off and every track ended.
-
-   A pause too long for one delta time (2^28 ticks) is bridged by empty text events.
-
-   @param out  Receives bytes to be freed with free(); left untouched on error.
-   @param size Receives their number.
-   @return #WAY_OK, #WAY_ERR_RANGE (a track above 4 GiB or more than 65535 tracks) or
-   #WAY_ERR_NO_MEMORY.
-*/
-WayStatus way_smf_write(const WaySmf* smf, uint8_t** out, size_t* size);
-
 /// The meta type (FF xx) of an event; -1 if it is not a meta event.
 int way_smf_meta(const WaySmfEvent* e);
 /// The data of a meta event, without FF and type.  Borrowed from the file.
@@ -118,17 +104,5 @@ uint64_t way_smf_file_tick(const WaySmf* smf, WayTick tick);
    @return A new file of one track, owned by the caller; NULL if out of memory.
 */
 WaySmf* way_smf_metas(const WaySmf* smf, uint8_t type);
-
-/// A tempo map: file ticks to seconds.
-typedef struct WayTempoMap WayTempoMap;
-/// Made from every track's tempo metas (track 0's for format 2); a tempo of zero is
-/// passed over.  NULL if out of memory.
-WayTempoMap* way_tempo_map_new(const WaySmf* smf);
-/// Free a map; NULL is fine.
-void way_tempo_map_free(WayTempoMap* map);
-/// Seconds from the start of the file.  O(log n).
-double way_tempo_map_seconds(const WayTempoMap* map, uint64_t tick);
-/// Microseconds a quarter note in force at `tick`.  O(log n).
-uint32_t way_tempo_map_at(const WayTempoMap* map, uint64_t tick);
 
 #endif

@@ -1,5 +1,7 @@
 #include "take/splice.h"
 
+#include "take/smf_write.h"
+
 #include <stdlib.h>
 #include <string.h>
 

@@ -1,14 +1,13 @@
 #include "take/take.h"
 
+#include "base/midi.h"
 #include "take/big.h"
+#include "take/tempo_map.h"
 
 #include <stdlib.h>
 #include <string.h>
 
 enum {
-  CHANNELS = 16,
-  KEYS = 128,
-  DRUMS = 9, // General MIDI: channel 10 of 16
   BEND_CENTRE = 0x2000,
   BEND_CENTS = 200,       // range until a file sets its own (MIDI 1.0)
   MEMBER_CENTS = 4800,    // the same on the member channels of a zone (MPE 1.0)
@@ -51,7 +50,7 @@ static int cents(const Channel* c) {
 
 /// Note the bend of a channel, and of the members if it is a master.
 static bool bend(Channel* channels, Channel* c, uint64_t tick) {
-  for (unsigned i = 0; i < CHANNELS; ++i) {
+  for (unsigned i = 0; i < WAY_MIDI_CHANNELS; ++i) {
     Channel* const ch = &channels[i];
     if (ch != c && ch->master != c) continue;
     const int sum = cents(ch) + (ch->master ? cents(ch->master) : 0);
@@ -64,25 +63,25 @@ static bool bend(Channel* channels, Channel* c, uint64_t tick) {
 /// from the highest; 0 ends it.  Later zones take channels from earlier ones.
 static bool zone(Channel* channels, Channel* master, uint64_t tick, uint8_t n) {
   const ptrdiff_t up = master == channels ? 1 : -1;
-  for (unsigned i = 0; i < CHANNELS; ++i) {
+  for (unsigned i = 0; i < WAY_MIDI_CHANNELS; ++i) {
     if (channels[i].master != master) continue;
     channels[i].master = NULL;
     channels[i].range = BEND_CENTS;
   }
   master->master = NULL;
   master->range = BEND_CENTS;
-  for (ptrdiff_t i = 1; i <= n && i < CHANNELS; ++i) {
+  for (ptrdiff_t i = 1; i <= n && i < WAY_MIDI_CHANNELS; ++i) {
     master[up * i].master = master;
     master[up * i].range = MEMBER_CENTS;
   }
-  for (unsigned i = 0; i < CHANNELS; ++i)
+  for (unsigned i = 0; i < WAY_MIDI_CHANNELS; ++i)
     if (!bend(channels, &channels[i], tick)) return false;
   return true;
 }
 
 /// Set a channel's range of bends; a member's is that of all members of its zone.
 static bool set_range(Channel* channels, Channel* c, uint64_t tick, int range) {
-  for (unsigned i = 0; i < CHANNELS; ++i) {
+  for (unsigned i = 0; i < WAY_MIDI_CHANNELS; ++i) {
     Channel* const ch = &channels[i];
     if (ch != c && (!c->master || ch->master != c->master)) continue;
     ch->range = range;
@@ -95,21 +94,19 @@ static bool set_range(Channel* channels, Channel* c, uint64_t tick, int range) {
 static bool control(Channel* channels, Channel* c, uint64_t tick, uint8_t controller,
                     uint8_t value) {
   const uint8_t parameter = c->parameter[0] ? 127 : c->parameter[1];
-  const bool ends = c == channels || c == channels + CHANNELS - 1;
+  const bool ends = c == channels || c == channels + WAY_MIDI_CHANNELS - 1;
   switch (controller) {
-  case 101: c->parameter[0] = value; return true;
-  case 100: c->parameter[1] = value; return true;
-  case 98:
-  case 99: c->parameter[0] = c->parameter[1] = 127; return true; // not a registered one
-  case 6:
+  case WAY_CONTROLLER_REGISTERED: c->parameter[0] = value; return true;
+  case WAY_CONTROLLER_REGISTERED_FINE: c->parameter[1] = value; return true;
+  case WAY_CONTROLLER_OTHER_FINE:
+  case WAY_CONTROLLER_OTHER: c->parameter[0] = c->parameter[1] = 127; return true;
+  case WAY_CONTROLLER_DATA:
     if (parameter == 6 && ends) return zone(channels, c, tick, value);
     return parameter || set_range(channels, c, tick, 100 * value + c->range % 100);
-  case 38:
+  case WAY_CONTROLLER_DATA_FINE:
     return parameter || set_range(channels, c, tick,
                                   c->range / 100 * 100 + (value < 100 ? value : 99));
-  case 121: // reset all controllers
-    c->value = BEND_CENTRE;
-    return bend(channels, c, tick);
+  case WAY_CONTROLLER_RESET: c->value = BEND_CENTRE; return bend(channels, c, tick);
   default: return true;
   }
 }
@@ -146,9 +143,10 @@ typedef struct {
   uint32_t room;
   Sounding* sounding; // as many as ever sounded at once
   uint32_t n_sounding, room_sounding;
-  uint32_t free;                                        // the first that is free
-  uint32_t first[CHANNELS][KEYS], last[CHANNELS][KEYS]; // queues of sounding notes
-  Channel channels[CHANNELS];
+  uint32_t free; // the first that is free
+  uint32_t first[WAY_MIDI_CHANNELS][WAY_MIDI_KEYS],
+      last[WAY_MIDI_CHANNELS][WAY_MIDI_KEYS]; // queues of sounding notes
+  Channel channels[WAY_MIDI_CHANNELS];
   int channel;    // 1..16, or 0 for all
   uint32_t event; // the one in hand
 } Collector;
@@ -217,41 +215,43 @@ static bool end(Collector* c, uint64_t tick, uint8_t channel, uint8_t key,
 /// End all notes of a channel; returns how many there were.
 static uint32_t end_channel(Collector* c, uint64_t tick, uint8_t channel) {
   uint32_t n = 0;
-  for (uint8_t key = 0; key < KEYS; ++key)
+  for (uint8_t key = 0; key < WAY_MIDI_KEYS; ++key)
     while (end(c, tick, channel, key, WAY_NO_EVENT)) ++n;
   return n;
 }
 
 static bool collect_event(Collector* c, const WaySmfEvent* e) {
-  const uint8_t status = e->bytes[0] & 0xF0, channel = e->bytes[0] & 0x0F;
-  if (status == 0xF0) return true;
+  const uint8_t kind = way_midi_kind(e->bytes), channel = way_midi_channel(e->bytes);
+  if (kind == WAY_MIDI_SYSEX) return true;
   Channel* const ch = &c->channels[channel];
   const uint8_t first = e->bytes[1], second = e->size > 2 ? e->bytes[2] : 0;
-  if (status == 0x80 || status == 0x90) {
+  if (kind == WAY_MIDI_NOTE_OFF || kind == WAY_MIDI_NOTE_ON) {
     if (c->channel && c->channel != channel + 1) return true;
-    if (status == 0x90 && second) return begin(c, e->tick, channel, first, second);
+    if (way_midi_is_note_on(e->bytes)) return begin(c, e->tick, channel, first, second);
     c->take->orphans += !end(c, e->tick, channel, first, c->event);
     return true;
   }
   // All channels' controllers: one may be the master of another.
-  if (status == 0xB0 && (first == 120 || first >= 123))
+  if (kind == WAY_MIDI_CONTROLLER &&
+      (first == WAY_CONTROLLER_ALL_SOUND_OFF || first >= WAY_CONTROLLER_ALL_NOTES_OFF))
     end_channel(c, e->tick, channel);
-  if (status == 0xB0) return control(c->channels, ch, e->tick, first, second);
-  if (status != 0xE0) return true;
+  if (kind == WAY_MIDI_CONTROLLER)
+    return control(c->channels, ch, e->tick, first, second);
+  if (kind != WAY_MIDI_BEND) return true;
   ch->value = second << 7 | first;
   return bend(c->channels, ch, e->tick);
 }
 
 static bool collect_track(Collector* c, const WaySmfTrack* track) {
   memset(c->first, 0xFF, sizeof(c->first));
-  for (unsigned i = 0; i < CHANNELS; ++i) {
+  for (unsigned i = 0; i < WAY_MIDI_CHANNELS; ++i) {
     c->channels[i] =
         (Channel){.value = BEND_CENTRE, .range = BEND_CENTS, .parameter = {127, 127}};
     if (!push_bend(&c->channels[i], 0, 0)) return false;
   }
   for (c->event = 0; c->event < track->n; ++c->event)
     if (!collect_event(c, &track->events[c->event])) return false;
-  for (uint8_t i = 0; i < CHANNELS; ++i)
+  for (uint8_t i = 0; i < WAY_MIDI_CHANNELS; ++i)
     c->take->unended += end_channel(c, track->end, i);
   return true;
 }
@@ -296,7 +296,7 @@ static WayStatus collect(const WaySmf* smf, uint32_t track, int channel,
   c->free = NONE;
   take->track = track;
   const bool done = collect_track(c, &smf->tracks[track]);
-  for (unsigned i = 0; i < CHANNELS; ++i) free(c->channels[i].bends);
+  for (unsigned i = 0; i < WAY_MIDI_CHANNELS; ++i) free(c->channels[i].bends);
   free(c->sounding);
   free(c);
   if (!done) return WAY_ERR_NO_MEMORY;
@@ -326,8 +326,9 @@ bool way_take_named_like_chords(WayText name) {
 static bool has_notes(const WaySmfTrack* track, int channel, bool drums) {
   for (uint32_t i = 0; i < track->n; ++i) {
     const uint8_t* const b = track->events[i].bytes;
-    if ((b[0] & 0xF0) != 0x90 || !b[2]) continue;
-    if (channel ? channel == (b[0] & 0x0F) + 1 : drums || (b[0] & 0x0F) != DRUMS)
+    if (!way_midi_is_note_on(b)) continue;
+    if (channel ? channel == way_midi_channel(b) + 1
+                : drums || way_midi_channel(b) != WAY_MIDI_DRUMS)
       return true;
   }
   return false;

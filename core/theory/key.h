@@ -34,8 +34,6 @@ WAY_RT bool way_key_equal(WayKey a, WayKey b);
 WAY_RT WayPcSet way_key_set(WayKey key);
 /// Sharps (positive) or flats (negative) of the key's signature.  @par Real-time safe.
 WAY_RT int way_key_signature(WayKey key);
-/// Whether two keys are written alike.  @par Real-time safe.
-WAY_RT bool way_key_equal(WayKey a, WayKey b);
 /// Whether the mode's third is minor.  @par Real-time safe.
 WAY_RT bool way_key_is_minor(WayKey key);
 /**

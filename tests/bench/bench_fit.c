@@ -4,6 +4,8 @@
 #include "chart/chart_unroll.h"
 #include "take/backing.h"
 #include "take/fit.h"
+#include "take/smf_read.h"
+#include "take/smf_write.h"
 
 #include <malloc.h>
 #include <stdio.h>

@@ -4,6 +4,7 @@
 #include "chart/chart_read.h"
 #include "chart/chart_unroll.h"
 #include "take/fit.h"
+#include "take/smf_read.h"
 
 #include <stdio.h>
 #include <stdlib.h>

@@ -5,6 +5,7 @@
 #include "take/heard.h"
 #include "take/review_json.h"
 #include "take/review_text.h"
+#include "take/smf_read.h"
 
 #include <stdlib.h>
 

@@ -3,6 +3,7 @@
 #include "chart/chart_read.h"
 #include "chart/chart_unroll.h"
 #include "take/run.h"
+#include "take/smf_read.h"
 
 #include <stdlib.h>
 #include <string.h>

@@ -1,6 +1,9 @@
 // Any bytes are refused with a place and a reason, or read, collected and written back.
 #include "take/smf.h"
+#include "take/smf_read.h"
+#include "take/smf_write.h"
 #include "take/take.h"
+#include "take/tempo_map.h"
 
 #include <stdlib.h>
 #include <string.h>

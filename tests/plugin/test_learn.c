@@ -5,6 +5,7 @@
 #include "host.h"
 #include "rt_guard.h"
 #include "take/backing.h"
+#include "take/tempo_map.h"
 
 #include <lv2/midi/midi.h>
 #include <lv2/state/state.h>

@@ -6,6 +6,9 @@
 #include "host.h"
 #include "rng.h"
 #include "take/run.h"
+#include "take/smf_read.h"
+#include "take/smf_write.h"
+#include "take/tempo_map.h"
 
 #include <lv2/midi/midi.h>
 

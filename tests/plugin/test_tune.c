@@ -4,6 +4,8 @@
 #include "check.h"
 #include "host.h"
 #include "take/smf.h"
+#include "take/smf_read.h"
+#include "take/tempo_map.h"
 #include "theory/chord_name.h"
 #include "theory/pitch.h"
 

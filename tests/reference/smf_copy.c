@@ -1,5 +1,7 @@
 // Reads a MIDI file and writes it again: usage: smf_copy IN OUT
 #include "take/smf.h"
+#include "take/smf_read.h"
+#include "take/smf_write.h"
 
 #include <stdio.h>
 #include <stdlib.h>

@@ -11,6 +11,9 @@
 #include "take/run.h"
 
 #include "chart/chart_unroll.h"
+#include "take/smf_read.h"
+#include "take/smf_write.h"
+#include "take/tempo_map.h"
 
 #include <lv2/midi/midi.h>
 

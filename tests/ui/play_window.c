@@ -5,6 +5,7 @@
 // KEYS are typed before the take begins: `v` for the stage view.
 #include "cli/load.h"
 #include "take/take.h"
+#include "take/tempo_map.h"
 #include "window_host.h"
 
 #include <lv2/midi/midi.h>

@@ -8,6 +8,8 @@
 #include "take/backing.h"
 #include "take/backing_chords.h"
 #include "take/chart_from.h"
+#include "take/smf_read.h"
+#include "take/smf_write.h"
 #include "theory/chord_name.h"
 
 #include <glob.h>

@@ -5,6 +5,8 @@
 #include "rng.h"
 #include "take/fit.h"
 #include "take/review.h"
+#include "take/smf_read.h"
+#include "take/smf_write.h"
 #include "theory/embellish.h"
 
 #include <stdlib.h>

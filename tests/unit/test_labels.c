@@ -1,4 +1,6 @@
 #include "take/labels.h"
+#include "take/smf_read.h"
+#include "take/smf_write.h"
 
 #include "check.h"
 #include "played.h"

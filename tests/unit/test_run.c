@@ -5,6 +5,8 @@
 
 #include "chart/chart_read.h"
 #include "chart/chart_unroll.h"
+#include "take/smf_read.h"
+#include "take/smf_write.h"
 
 #include <stdlib.h>
 

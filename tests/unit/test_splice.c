@@ -1,3 +1,5 @@
+#include "take/smf_read.h"
+#include "take/smf_write.h"
 #include "take/splice.h"
 
 #include "alloc.h"
