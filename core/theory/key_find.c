@@ -138,7 +138,8 @@ static bool is_tonic(const Sound* s, Candidate k) {
 #define WEIGHT_STEPS 2.0f    ///< What the steps say, on average
 #define WEIGHT_FIRST 0.25f   ///< The first chord is the tonic
 #define WEIGHT_LAST 0.05f    ///< The last one is
-#define WEIGHT_ARRIVAL 0.20f ///< ... and it is arrived at
+#define WEIGHT_ARRIVAL 0.20f ///< ... and it is arrived at, in the measure
+#define ARRIVED 60.0f        ///< of a cadence of triads: the points of its step
 #define WEIGHT_CLOSING 0.20f ///< The last dominant that resolves goes to the tonic
 #define WEIGHT_AWAY 0.80f    ///< The tonic never sounds
 
@@ -158,10 +159,9 @@ static float ends_points(const Ends* e, Candidate k) {
   if (is_tonic(&e->first, k)) points += WEIGHT_FIRST;
   if (e->closing.beats > 0 && is_tonic(&e->closing, k)) points += WEIGHT_CLOSING;
   if (!is_tonic(&e->last, k)) return points;
-  // A last chord that nothing leads to may be where a loop was cut off.
-  const bool arrived = points_of(&e->before_last, &e->last, k) >= 25;
-  points += WEIGHT_LAST + (arrived ? WEIGHT_ARRIVAL : 0);
-  return points;
+  // A last chord that little leads to may be where a loop was cut off.
+  const float led = (float)points_of(&e->before_last, &e->last, k) / ARRIVED;
+  return points + WEIGHT_LAST + WEIGHT_ARRIVAL * fminf(led, 1);
 }
 
 static bool resolves(const Sound* a, const Sound* b) {

@@ -70,6 +70,32 @@ static void test_the_key_of_common_progressions(void** state) {
   }
 }
 
+// Loops of one set of seven notes: next comes the other key of that set.  Common
+// practice (relative keys), no source.
+static void test_the_runner_up_of_loops(void** state) {
+  (void)state;
+  static const struct {
+    const char *bars, *best, *next;
+  } loops[] = {
+      {"| Am | F | C | G |", "A minor", "C major"},
+      {"| F | C | G | Am |", "A minor", "C major"},
+      {"| C | G | Am | F |", "C major", "A minor"},
+      {"| Bm | G | D | A |", "B minor", "D major"},
+      {"| Em | C | G | D | Em | C | G | D |", "E minor", "G major"},
+      {"| Dm | C | Bb | F |", "F major", "D minor"},
+      {"| Am7 | Fmaj7 | C | G |", "A minor", "C major"},
+  };
+  static WayHeardChord chords[CHORDS_MAX];
+  for (size_t i = 0; i < WAY_COUNT(loops); ++i) {
+    const WayKeyFinding found = way_key_find(chords, read_bars(loops[i].bars, chords));
+    char best[32], next[32];
+    write_key(found.best.key, best, sizeof(best));
+    write_key(found.runner_up.key, next, sizeof(next));
+    if (strcmp(best, loops[i].best) != 0 || strcmp(next, loops[i].next) != 0)
+      fail_msg("%s: found %s, then %s", loops[i].bars, best, next);
+  }
+}
+
 // Property: the same chords elsewhere have their key elsewhere, as sure as before.
 static void test_transposition_moves_the_key(void** state) {
   (void)state;
@@ -145,6 +171,7 @@ static void test_a_chart_that_modulates_has_parts(void** state) {
 int main(void) {
   const struct CMUnitTest tests[] = {
       cmocka_unit_test(test_the_key_of_common_progressions),
+      cmocka_unit_test(test_the_runner_up_of_loops),
       cmocka_unit_test(test_transposition_moves_the_key),
       cmocka_unit_test(test_silence_has_no_key),
       cmocka_unit_test(test_a_chart_that_modulates_has_parts),
