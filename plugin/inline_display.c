@@ -1,6 +1,6 @@
 #include "inline_display.h"
 
-#include "theory/chord_name.h"
+#include "theory/chord_write.h"
 
 #include <math.h>
 #include <stdlib.h>

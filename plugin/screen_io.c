@@ -1,6 +1,6 @@
 #include "screen_io.h"
 
-#include "theory/chord_name.h"
+#include "theory/chord_write.h"
 
 #include <string.h>
 

@@ -1,6 +1,7 @@
 #include "chart/bar_read.h"
 
-#include "theory/chord_name.h"
+#include "theory/chord_read.h"
+#include "theory/chord_write.h"
 #include "theory/numeral.h"
 
 #include <stdlib.h>

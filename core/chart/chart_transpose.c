@@ -1,6 +1,6 @@
 #include "chart/chart_transpose.h"
 
-#include "theory/chord_name.h"
+#include "theory/chord_write.h"
 #include "theory/numeral.h"
 
 #include <stdlib.h>

@@ -8,7 +8,7 @@
 #include "live/settings.h"
 #include "take/bars.h"
 #include "take/chart_from.h"
-#include "theory/chord_name.h"
+#include "theory/chord_write.h"
 #include "theory/numeral.h"
 
 #include <math.h>

@@ -2,7 +2,8 @@
 #include "cli/cli.h"
 #include "cli/words.h"
 #include "theory/chord_kind.h"
-#include "theory/chord_name.h"
+#include "theory/chord_read.h"
+#include "theory/chord_write.h"
 
 #include <stdio.h>
 

@@ -6,7 +6,7 @@
 #include "take/bars.h"
 #include "take/fit.h"
 #include "take/review.h"
-#include "theory/chord_name.h"
+#include "theory/chord_write.h"
 
 #include <math.h>
 #include <stdio.h>

@@ -4,7 +4,7 @@
 #include "cli/load.h"
 #include "cli/words.h"
 #include "take/smf_write.h"
-#include "theory/chord_name.h"
+#include "theory/chord_write.h"
 
 #include <stdio.h>
 #include <stdlib.h>

@@ -5,7 +5,7 @@
 #include "cli/load.h"
 #include "cli/words.h"
 #include "draw/map_picture.h"
-#include "theory/chord_name.h"
+#include "theory/chord_write.h"
 #include "theory/numeral.h"
 
 #include <stdio.h>

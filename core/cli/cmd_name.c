@@ -2,7 +2,7 @@
 #include "cli/cli.h"
 #include "cli/words.h"
 #include "theory/chord_find.h"
-#include "theory/chord_name.h"
+#include "theory/chord_write.h"
 #include "theory/note_list.h"
 #include "theory/set_class.h"
 

@@ -1,7 +1,8 @@
 // `waymark numeral`: what numerals mean in a key, and the numerals of chords.
 #include "cli/cli.h"
 #include "cli/words.h"
-#include "theory/chord_name.h"
+#include "theory/chord_read.h"
+#include "theory/chord_write.h"
 #include "theory/numeral.h"
 
 #include <stdio.h>

@@ -1,7 +1,7 @@
 // `waymark scale`: the notes of a scale, the table of scales, and scales of chords.
 #include "cli/commands.h"
 #include "cli/words.h"
-#include "theory/chord_name.h"
+#include "theory/chord_read.h"
 #include "theory/scale_fit.h"
 
 #include <stdio.h>

@@ -6,7 +6,8 @@
 #include "draw/label.h"
 #include "draw/sheet_paint.h"
 #include "draw/sheet_single.h"
-#include "theory/chord_name.h"
+#include "theory/chord_read.h"
+#include "theory/chord_write.h"
 
 #include <stdlib.h>
 #include <string.h>

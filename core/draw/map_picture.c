@@ -2,7 +2,7 @@
 #include "draw/canvas.h"
 #include "draw/chip.h"
 #include "draw/label.h"
-#include "theory/chord_name.h"
+#include "theory/chord_write.h"
 #include "theory/numeral.h"
 
 // Points.

@@ -1,7 +1,7 @@
 #include "draw/panel_paint.h"
 
 #include "draw/label.h"
-#include "theory/chord_name.h"
+#include "theory/chord_write.h"
 
 #include <math.h>
 #include <stdio.h>

@@ -1,7 +1,7 @@
 #include "draw/ribbon_paint.h"
 
 #include "draw/label.h"
-#include "theory/chord_name.h"
+#include "theory/chord_write.h"
 #include "theory/numeral.h"
 
 #include <math.h>

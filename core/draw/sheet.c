@@ -3,7 +3,7 @@
 #include "chart/chart_unroll.h"
 #include "chart/targets.h"
 #include "draw/sheet_stage.h"
-#include "theory/chord_name.h"
+#include "theory/chord_write.h"
 
 #include <stdlib.h>
 #include <string.h>

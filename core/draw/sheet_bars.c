@@ -2,7 +2,7 @@
 
 #include "chart/chart_unroll.h"
 #include "draw/spread.h"
-#include "theory/chord_name.h"
+#include "theory/chord_write.h"
 
 #include <stdio.h>
 #include <string.h>

@@ -1,7 +1,7 @@
 #include "draw/sheet_board.h"
 
 #include "draw/sheet_stage.h"
-#include "theory/chord_name.h"
+#include "theory/chord_write.h"
 
 #define GAP 26.0 // between cells
 #define HEADING 18.0

@@ -2,7 +2,7 @@
 
 #include "draw/spread.h"
 #include "draw/staff_paint.h"
-#include "theory/chord_name.h"
+#include "theory/chord_write.h"
 
 #define SPACE 5.2
 #define STAFF_BOTTOM 46.0 // below the top of the row

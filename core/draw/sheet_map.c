@@ -1,6 +1,6 @@
 #include "draw/sheet_map.h"
 
-#include "theory/chord_name.h"
+#include "theory/chord_write.h"
 
 #define RADIUS 8.2
 

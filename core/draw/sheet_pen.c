@@ -2,7 +2,7 @@
 
 #include "draw/fretboard_paint.h"
 #include "draw/keyboard_paint.h"
-#include "theory/chord_name.h"
+#include "theory/chord_write.h"
 #include "theory/numeral.h"
 
 #include <string.h>

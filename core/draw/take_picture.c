@@ -2,7 +2,7 @@
 
 #include "draw/label.h"
 #include "draw/theme.h"
-#include "theory/chord_name.h"
+#include "theory/chord_write.h"
 
 #include <math.h>
 #include <stdlib.h>

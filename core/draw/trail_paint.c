@@ -1,7 +1,7 @@
 #include "draw/trail_paint.h"
 
 #include "draw/label.h"
-#include "theory/chord_name.h"
+#include "theory/chord_write.h"
 
 #define LETTERS_FROM 9.0 // smallest radius with letters in it
 #define LABEL_LEAST 0.6  // of its size: a smaller symbol is left out

@@ -1,6 +1,6 @@
 #include "live/form.h"
 
-#include "theory/chord_name.h"
+#include "theory/chord_write.h"
 #include "theory/key_find.h"
 
 #include <math.h>

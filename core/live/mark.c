@@ -1,6 +1,6 @@
 #include "live/mark.h"
 
-#include "theory/chord_name.h"
+#include "theory/chord_write.h"
 
 static const char* const kinds[WAY_MARK_COUNT] = {"role", "landing",    "change",
                                                   "top",  "resolution", "learned"};

@@ -3,7 +3,7 @@
 #include "base/midi.h"
 #include "take/backing_chords.h"
 #include "take/backing_voicing.h"
-#include "theory/chord_name.h"
+#include "theory/chord_write.h"
 
 #include <math.h>
 #include <stdio.h>

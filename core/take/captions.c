@@ -1,7 +1,7 @@
 #include "take/captions.h"
 
 #include "take/tempo_map.h"
-#include "theory/chord_name.h"
+#include "theory/chord_write.h"
 
 #include <math.h>
 

@@ -4,7 +4,7 @@
 #include "chart/chart_write.h"
 #include "take/bars.h"
 #include "take/tempo_map.h"
-#include "theory/chord_name.h"
+#include "theory/chord_read.h"
 
 #include <math.h>
 #include <stdio.h>

@@ -3,7 +3,8 @@
 #include "chart/chart_read.h"
 #include "live/listen.h"
 #include "take/bars.h"
-#include "theory/chord_name.h"
+#include "theory/chord_read.h"
+#include "theory/chord_write.h"
 
 #include <stdio.h>
 #include <stdlib.h>

@@ -5,7 +5,6 @@
 #include "take/run.h"
 #include "take/splice.h"
 #include "take/tempo_map.h"
-#include "theory/chord_name.h"
 
 #include <stdlib.h>
 #include <string.h>

@@ -1,6 +1,6 @@
 #include "take/log.h"
 
-#include "theory/chord_name.h"
+#include "theory/chord_write.h"
 
 #include <sqlite3.h>
 #include <stdio.h>

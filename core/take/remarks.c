@@ -1,7 +1,7 @@
 #include "take/remarks.h"
 
 #include "take/bar_list.h"
-#include "theory/chord_name.h"
+#include "theory/chord_write.h"
 
 #include <math.h>
 

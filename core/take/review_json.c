@@ -1,7 +1,7 @@
 #include "take/review_json.h"
 
 #include "take/review_tips.h"
-#include "theory/chord_name.h"
+#include "theory/chord_write.h"
 
 #include <math.h>
 #include <stdlib.h>

@@ -4,6 +4,7 @@
 #include "take/review_tables.h"
 #include "take/review_tips.h"
 #include "take/review_words.h"
+#include "theory/chord_write.h"
 
 #include <stdlib.h>
 #include <string.h>

@@ -1,7 +1,7 @@
 #include "take/review_tips.h"
 
 #include "take/bar_list.h"
-#include "theory/chord_name.h"
+#include "theory/chord_write.h"
 
 /// A practice stage, by its label in presets/, and the material it holds.
 typedef struct {

@@ -1,4 +1,5 @@
 #include "take/review_words.h"
+#include "theory/chord_write.h"
 
 #include <string.h>
 

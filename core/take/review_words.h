@@ -3,7 +3,6 @@
 #define WAY_TAKE_REVIEW_WORDS_H
 
 #include "take/review.h"
-#include "theory/chord_name.h"
 
 /// Write a chord's symbol into `buffer`, and return that.
 const char* way_chord_text(const WayChord* chord, char buffer[WAY_SYMBOL_MAX]);

@@ -1,7 +1,8 @@
 #include "theory/numeral.h"
 
 #include "theory/applied.h"
-#include "theory/chord_name.h"
+#include "theory/chord_read.h"
+#include "theory/chord_write.h"
 #include "theory/key_degree.h"
 #include "theory/tones.h"
 

@@ -1,5 +1,5 @@
 #include "theory/scale_fit.h"
-#include "theory/chord_name.h"
+#include "theory/chord_write.h"
 #include "theory/key.h"
 
 // The chords, looked at once.

@@ -37,15 +37,18 @@ unsigned way_tones_count(WayTones t) {
   return n;
 }
 
-/// The place of the lowest bit of a set that is not empty.
-static unsigned lowest(WayTones t) {
-#if defined(__GNUC__)
-  return (unsigned)__builtin_ctzll(t);
-#else
-  unsigned n = 0;
-  for (; !(t & 1); t >>= 1) ++n;
-  return n;
-#endif
+WayTones way_tones_of_figure(int figure, WayTones triad, WayTones seventh) {
+  const WayTones ninth = WAY_TONE(9, 0), eleventh = WAY_TONE(11, 0);
+  const bool dominant = !(triad & WAY_TONE(3, -1)) && seventh == WAY_TONE(7, -1);
+  switch (figure) {
+  case 2: return WAY_TONE(2, 0);
+  case 6: return WAY_TONE(6, 0);
+  case 7: return seventh;
+  case 9: return seventh | ninth;
+  case 11: return seventh | ninth | eleventh;
+  case 13: return seventh | ninth | WAY_TONE(13, 0) | (dominant ? 0 : eleventh);
+  default: return 0;
+  }
 }
 
 WayChord way_tones_chord(WayTones t, WaySpelling root) {
@@ -57,7 +60,7 @@ WayChord way_tones_chord(WayTones t, WaySpelling root) {
   WayChord c = {root, root, {{0, 0}}, 0, 0};
   for (; t && c.n_tones < WAY_CHORD_TONES_MAX; t &= t - 1) {
     c.n_basic = (uint8_t)(c.n_basic + ((t & -t & WAY_TONES_BASIC) != 0));
-    c.tones[c.n_tones++] = degrees[lowest(t)];
+    c.tones[c.n_tones++] = degrees[__builtin_ctzll(t)];
   }
   return c;
 }

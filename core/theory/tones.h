@@ -42,6 +42,16 @@ WAY_RT WayTones way_tones_normal(WayTones tones);
 /// The degrees of a chord as a set; those a set can't hold are left out.
 /// @par Real-time safe.
 WAY_RT WayTones way_tones_of_chord(const WayChord* c);
+/**
+   What a figure adds to a triad: 9 is a seventh and a ninth, and so on.  A dominant 13
+   leaves the eleventh out; all others stack it.
+
+   @param figure  2, 6, 7, 9, 11 or 13.
+   @param seventh The one that figures mean over this triad.
+   @return 0 if it is not a figure.
+   @par Real-time safe.
+*/
+WAY_RT WayTones way_tones_of_figure(int figure, WayTones triad, WayTones seventh);
 /// How many tones a set holds.  @par Real-time safe.
 WAY_RT unsigned way_tones_count(WayTones tones);
 /// A chord of these degrees (at most #WAY_CHORD_TONES_MAX), its bass on the root.

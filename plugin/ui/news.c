@@ -1,7 +1,7 @@
 #include "news.h"
 
 #include "../object.h"
-#include "theory/chord_name.h"
+#include "theory/chord_read.h"
 
 #include <math.h>
 #include <string.h>

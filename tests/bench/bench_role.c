@@ -1,6 +1,6 @@
 // How long it takes to tell a pitch's role, beside the same loop without the question;
 // and to work out a whole harmony.
-#include "theory/chord_name.h"
+#include "theory/chord_read.h"
 #include "theory/harmony.h"
 
 #include <stdio.h>

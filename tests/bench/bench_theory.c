@@ -1,7 +1,8 @@
 // How long a chord symbol takes to be read and to be written, and how long some notes
 // take to be named.
 #include "theory/chord_find.h"
-#include "theory/chord_name.h"
+#include "theory/chord_read.h"
+#include "theory/chord_write.h"
 
 #include <stdio.h>
 #include <time.h>

@@ -4,7 +4,7 @@
 #include "live/engine.h"
 #include "rng.h"
 #include "synth.h"
-#include "theory/chord_name.h"
+#include "theory/chord_read.h"
 
 #include <stdio.h>
 #include <stdlib.h>

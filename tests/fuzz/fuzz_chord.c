@@ -1,6 +1,7 @@
 // Any bytes as a chord symbol: what is read can be written and read again, what is not
 // has a place and a message.
-#include "theory/chord_name.h"
+#include "theory/chord_read.h"
+#include "theory/chord_write.h"
 
 #include <stdlib.h>
 

@@ -1,7 +1,8 @@
 // Any bytes as a list of notes: every list that is read is named, and its names can be
 // read; what is not read has a place and a message.
 #include "theory/chord_find.h"
-#include "theory/chord_name.h"
+#include "theory/chord_read.h"
+#include "theory/chord_write.h"
 #include "theory/note_list.h"
 
 #include <stdlib.h>

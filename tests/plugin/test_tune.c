@@ -6,7 +6,7 @@
 #include "take/smf.h"
 #include "take/smf_read.h"
 #include "take/tempo_map.h"
-#include "theory/chord_name.h"
+#include "theory/chord_read.h"
 #include "theory/pitch.h"
 
 #include <lv2/midi/midi.h>

@@ -3,7 +3,7 @@
 #include "chart/chart_read.h"
 #include "chart/chart_unroll.h"
 #include "check.h"
-#include "theory/chord_name.h"
+#include "theory/chord_write.h"
 
 #include <stdio.h>
 #include <stdlib.h>

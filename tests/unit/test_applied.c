@@ -1,7 +1,7 @@
 #include "theory/applied.h"
 
 #include "check.h"
-#include "theory/chord_name.h"
+#include "theory/chord_read.h"
 
 // Common practice, no source.
 static const struct {

@@ -1,6 +1,6 @@
 #include "check.h"
 #include "take/backing_chords.h"
-#include "theory/chord_name.h"
+#include "theory/chord_read.h"
 
 static WayChord chord(const char* symbol) {
   WayChord c;

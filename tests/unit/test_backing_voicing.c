@@ -2,7 +2,7 @@
 #include "check.h"
 #include "rng.h"
 #include "take/backing_voicing.h"
-#include "theory/chord_name.h"
+#include "theory/chord_read.h"
 
 #include <stdlib.h>
 

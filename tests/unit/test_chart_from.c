@@ -10,7 +10,7 @@
 #include "take/chart_from.h"
 #include "take/smf_read.h"
 #include "take/smf_write.h"
-#include "theory/chord_name.h"
+#include "theory/chord_write.h"
 
 #include <glob.h>
 #include <stdio.h>

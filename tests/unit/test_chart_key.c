@@ -3,7 +3,7 @@
 #include "alloc.h"
 #include "chart_text.h"
 #include "check.h"
-#include "theory/chord_name.h"
+#include "theory/chord_read.h"
 
 #include <stdlib.h>
 

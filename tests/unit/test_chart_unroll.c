@@ -4,7 +4,7 @@
 #include "chart/chart_read.h"
 #include "chart_text.h"
 #include "check.h"
-#include "theory/chord_name.h"
+#include "theory/chord_write.h"
 
 #include <stdio.h>
 #include <stdlib.h>

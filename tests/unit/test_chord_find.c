@@ -1,7 +1,8 @@
 #include "rng.h"
 #include "theory.h"
 #include "theory/chord_find.h"
-#include "theory/chord_name.h"
+#include "theory/chord_read.h"
+#include "theory/chord_write.h"
 #include "theory/note_list.h"
 
 #include <stdio.h>

@@ -1,7 +1,7 @@
 #include "theory/chord_kind.h"
 
 #include "check.h"
-#include "theory/chord_name.h"
+#include "theory/chord_read.h"
 
 // Common practice, no source: the kinds of chords every chart is made of.
 static void test_kind_of_symbols(void** state) {

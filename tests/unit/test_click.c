@@ -1,7 +1,7 @@
 #include "check.h"
 #include "live/click.h"
 #include "rng.h"
-#include "theory/chord_name.h"
+#include "theory/chord_read.h"
 #include "theory/guide_line.h"
 
 enum { BEAT = WAY_TICKS_PER_QUARTER, SPANS_MAX = 8, BARS_MAX = 6 };

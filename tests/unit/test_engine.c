@@ -2,7 +2,7 @@
 #include "live/plain.h"
 #include "rng.h"
 #include "tape.h"
-#include "theory/chord_name.h"
+#include "theory/chord_read.h"
 
 #include <stdio.h>
 

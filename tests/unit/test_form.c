@@ -2,7 +2,7 @@
 
 #include "check.h"
 #include "played.h"
-#include "theory/chord_name.h"
+#include "theory/chord_read.h"
 
 #include <string.h>
 

@@ -2,7 +2,7 @@
 
 #include "check.h"
 #include "rng.h"
-#include "theory/chord_name.h"
+#include "theory/chord_read.h"
 
 #define CHORDS_MAX 16u
 

@@ -1,7 +1,7 @@
 #include "check.h"
 #include "live/handle.h"
 #include "live/ledger.h"
-#include "theory/chord_name.h"
+#include "theory/chord_read.h"
 
 static WayHarmony over(const char* symbol) {
   WayChord chord;

@@ -2,7 +2,7 @@
 #include "chart/chart_unroll.h"
 #include "check.h"
 #include "take/heard.h"
-#include "theory/chord_name.h"
+#include "theory/chord_write.h"
 
 #include <stdlib.h>
 

@@ -1,6 +1,6 @@
 #include "check.h"
 #include "live/hearing.h"
-#include "theory/chord_name.h"
+#include "theory/chord_write.h"
 
 #define RATE 2000.0
 #define MS (int64_t)2 // frames

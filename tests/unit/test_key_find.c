@@ -1,7 +1,7 @@
 #include "theory/key_find.h"
 
 #include "check.h"
-#include "theory/chord_name.h"
+#include "theory/chord_read.h"
 
 #include <stdio.h>
 #include <stdlib.h>

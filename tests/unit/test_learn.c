@@ -1,7 +1,7 @@
 #include "live/learn.h"
 
 #include "check.h"
-#include "theory/chord_name.h"
+#include "theory/chord_read.h"
 
 #include <string.h>
 

@@ -1,6 +1,7 @@
 #include "check.h"
 #include "live/listen.h"
-#include "theory/chord_name.h"
+#include "theory/chord_read.h"
+#include "theory/chord_write.h"
 
 static WayListen listen;
 

@@ -1,6 +1,6 @@
 #include "check.h"
 #include "live/mark.h"
-#include "theory/chord_name.h"
+#include "theory/chord_read.h"
 
 static WayMark mark_of(WayMarkKind kind, const char* symbol) {
   static WayChord chord;

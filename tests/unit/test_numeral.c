@@ -2,7 +2,8 @@
 
 #include "check.h"
 #include "rng.h"
-#include "theory/chord_name.h"
+#include "theory/chord_read.h"
+#include "theory/chord_write.h"
 
 static WayKey key_of(const char* text) {
   WayKey key;

@@ -1,7 +1,7 @@
 #include "check.h"
 #include "played.h"
 #include "take/review_json.h"
-#include "theory/chord_name.h"
+#include "theory/chord_write.h"
 
 #include <jansson.h>
 

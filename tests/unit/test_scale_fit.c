@@ -1,7 +1,7 @@
 #include "check.h"
 #include "rng.h"
 #include "theory.h"
-#include "theory/chord_name.h"
+#include "theory/chord_read.h"
 #include "theory/scale_fit.h"
 
 static WayScaleFit fits[WAY_SCALE_FITS_MAX];

@@ -24,10 +24,35 @@ static void test_normal_form(void** state) {
   assert_true(way_tones_normal(high) == high);
 }
 
+// Common practice, no source.
+static void test_figures(void** state) {
+  (void)state;
+  const WayTones minor = WAY_TONE(3, -1), major = WAY_TONE(3, 0);
+  const WayTones flat = WAY_TONE(7, -1), natural = WAY_TONE(7, 0);
+  const WayTones ninth = WAY_TONE(9, 0), both = ninth | WAY_TONE(11, 0);
+  const WayTones thirteenth = WAY_TONE(13, 0);
+  const struct {
+    int figure;
+    WayTones triad, seventh, adds;
+  } cases[] = {{6, major, flat, WAY_TONE(6, 0)},
+               {7, major, natural, natural},
+               {9, minor, flat, flat | ninth},
+               {11, major, flat, flat | both},
+               {13, major, flat, flat | ninth | thirteenth},
+               {13, minor, flat, flat | both | thirteenth},
+               {13, major, natural, natural | both | thirteenth},
+               {5, major, flat, 0},
+               {8, major, flat, 0}};
+  for (size_t i = 0; i < WAY_COUNT(cases); ++i)
+    assert_true(way_tones_of_figure(cases[i].figure, cases[i].triad,
+                                    cases[i].seventh) == cases[i].adds);
+}
+
 int main(void) {
   const struct CMUnitTest tests[] = {
       cmocka_unit_test(test_a_set_becomes_degrees_in_order),
       cmocka_unit_test(test_normal_form),
+      cmocka_unit_test(test_figures),
   };
   return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -1,4 +1,6 @@
-#include "theory/chord_name.h"
+#include "theory/chord_read.h"
+
+#include "theory/chord_fold.h"
 #include "theory/tones.h"
 
 #include <string.h>
@@ -10,10 +12,8 @@
 #define ANY(number) WAY_TONES_NUMBERED(number)
 #define MAJOR (NATURAL(1) | NATURAL(3) | NATURAL(5))
 
-/// Most characters of a symbol; longer text is not one.
-#define SYMBOL_CHARS 120
-/// Longest word of the table below.
-#define WORD_CHARS 8
+/// Longest word of the table below; behind a folded text are as many zeros.
+#define WORD_CHARS WAY_FOLD_ZEROS
 
 /// Where a word may stand.
 enum {
@@ -118,86 +118,12 @@ static const Word words[] = {
     MODE_WORD("Omit", OMIT),
 };
 
-/// Chords written by a name of their own rather than by root, figure and changes.
-static const struct {
-  const char* text;
-  WayTones tones;
-} own_names[] = {
-    {"7alt",
-     NATURAL(1) | NATURAL(3) | FLAT(7) | FLAT(9) | SHARP(9) | SHARP(11) | FLAT(13)},
-};
-
-// ---- Folding: every way to print a sign becomes one ASCII character ----
-
-/// What has no ASCII: what can be no part of a symbol, what is beyond the longest
-/// symbol, and the natural sign.
-enum { BAD_TEXT = 1, TOO_LONG = 2, NATURAL_SIGN = 3 };
-
-/// ASCII for a character beyond ASCII; "\1" if it has no place in a symbol.
-static const char* fold_scalar(uint32_t scalar) {
-  static const struct {
-    uint32_t scalar;
-    char text[3];
-  } signs[] = {
-      {0x266E, "\3"},  {0x266F, "#"},   {0xFF03, "#"}, {0x266D, "b"}, {0x1D47, "b"},
-      {0x1D12A, "##"}, {0x1D12B, "bb"}, {0x2206, "^"}, {0x0394, "^"}, {0x25B3, "^"},
-      {0x25B5, "^"},   {0x00B0, "o"},   {0x00BA, "o"}, {0x1D52, "o"}, {0x25CB, "o"},
-      {0x00D8, "h"},   {0x00F8, "h"},   {0x2300, "h"}, {0x2205, "h"}, {0x2010, "-"},
-      {0x2011, "-"},   {0x2012, "-"},   {0x2013, "-"}, {0x2212, "-"}, {0x207B, "-"},
-      {0x207A, "+"},   {0x207D, "("},   {0x207E, ")"}, {0x00A0, " "}, {0x2009, " "},
-      {0x202F, " "},   {0x2215, "/"},   {0x2044, "/"}, {0x00B9, "1"}, {0x00B2, "2"},
-      {0x00B3, "3"},   {0x1D43, "a"},   {0x1D48, "d"}, {0x2071, "i"}, {0x02B2, "j"},
-      {0x1D50, "m"},   {0x1D39, "M"},   {0x207F, "n"}, {0x02E2, "s"}, {0x1D58, "u"},
-      {0x1D4D, "g"},
-  };
-  static const char digits[10][2] = {"0", "1", "2", "3", "4", "5", "6", "7", "8", "9"};
-  if (scalar >= 0x2070 && scalar <= 0x2079 && scalar != 0x2071)
-    return digits[scalar - 0x2070]; // superscripts
-  if (scalar >= 0x2080 && scalar <= 0x2089) return digits[scalar - 0x2080];
-  for (size_t i = 0; i < WAY_COUNT(signs); ++i)
-    if (signs[i].scalar == scalar) return signs[i].text;
-  return "\1";
-}
-
-/// Fold the next character into `to` (room for two); returns how many it became.
-static size_t fold_next(WayCursor* c, char* to) {
-  const uint32_t scalar = way_cursor_next(c);
-  if (scalar < 0x80) {
-    to[0] = (char)(scalar == '\t' ? ' ' : scalar < ' ' ? BAD_TEXT : scalar);
-    return 1;
-  }
-  const char* const folded = fold_scalar(scalar);
-  const size_t n = strlen(folded);
-  memcpy(to, folded, n);
-  return n;
-}
-
-/// Fold a text; `to` ends with zeros, as many as the longest word needs.
-static void fold(WayText text, char to[SYMBOL_CHARS + 2 + WORD_CHARS]) {
-  size_t n = 0;
-  size_t byte = 0;
-  while (byte < text.size && n < SYMBOL_CHARS) { // most symbols are plain ASCII
-    const char c = text.at[byte];
-    if (c <= ' ' || c > '~') break;
-    to[n++] = c;
-    ++byte;
-  }
-  if (byte < text.size) {
-    WayCursor c = way_cursor(text);
-    c.byte = byte;
-    while (n < SYMBOL_CHARS && c.byte < text.size) n += fold_next(&c, to + n);
-    if (c.byte < text.size) to[n++] = TOO_LONG;
-    while (n && to[n - 1] == ' ') --n;
-  }
-  memset(to + n, 0, WORD_CHARS);
-}
-
 // ---- Reading ----
 
 /// A symbol being read.
 typedef struct {
-  char text[SYMBOL_CHARS + 2 + WORD_CHARS]; ///< Folded, ended by zeros
-  const char* at;                           ///< Next character
+  char text[WAY_FOLD_MAX]; ///< Folded
+  const char* at;          ///< Next character
   WaySpelling root, bass;
   WayTones tones;
   WayTones seventh;    ///< What a figure from 7 up means by its seventh
@@ -242,7 +168,7 @@ static bool read_note(Reader* r, const char* message, WaySpelling* out) {
   if (*r->at < 'A' || *r->at > 'G') return expected(r, message);
   int alter = 0;
   out->letter = letters[*r->at++ - 'A'];
-  if (*r->at == NATURAL_SIGN) {
+  if (*r->at == WAY_FOLD_NATURAL) {
     ++r->at;
     out->alter = 0;
     return true;
@@ -283,22 +209,6 @@ static int read_number(Reader* r) {
   return n;
 }
 
-/// What a figure adds to a triad: 9 is a seventh and a ninth, and so on.  0 if it is
-/// not a figure.
-static WayTones figure_tones(WayTones triad, WayTones seventh, int figure) {
-  // A dominant 13 leaves the eleventh out; all others stack it.
-  const bool dominant = !(triad & FLAT(3)) && seventh == FLAT(7);
-  switch (figure) {
-  case 2: return NATURAL(2);
-  case 6: return NATURAL(6);
-  case 7: return seventh;
-  case 9: return seventh | NATURAL(9);
-  case 11: return seventh | NATURAL(9) | NATURAL(11);
-  case 13: return seventh | NATURAL(9) | NATURAL(13) | (dominant ? 0 : NATURAL(11));
-  default: return 0;
-  }
-}
-
 /// A capital M behind a 7 makes it the major seventh: `C7M`, `Cm7M`, `Cm(7M)`.
 static void read_major_mark(Reader* r) {
   static const char others[] = "aAiI0123456789"; // of `maj`, `Madd`, `M9`
@@ -322,7 +232,7 @@ static bool read_figure(Reader* r, bool bare) {
                 "expected sus4 or add11, for a lone 4 can mean either: write ");
   }
   if (figure == 7) read_major_mark(r);
-  const WayTones tones = figure_tones(r->tones, r->seventh, figure);
+  const WayTones tones = way_tones_of_figure(figure, r->tones, r->seventh);
   if (!tones) {
     r->at = start;
     return expected(r, "expected 6, 7, 9, 11 or 13");
@@ -361,7 +271,7 @@ static bool read_degree(Reader* r, Mode mode) {
   int alter = 0;
   if (*r->at == '+' || *r->at == '-')
     alter = *r->at++ == '+' ? 1 : -1;
-  else if (*r->at == NATURAL_SIGN)
+  else if (*r->at == WAY_FOLD_NATURAL)
     ++r->at;
   else if (!read_accidentals(r, WAY_TONES_ALTER_MAX, &alter))
     return false;
@@ -410,7 +320,7 @@ typedef struct {
 
 static bool starts_degree(const Reader* r, const Tail* t) {
   const char c = *r->at;
-  return c == '#' || c == 'b' || c == NATURAL_SIGN ||
+  return c == '#' || c == 'b' || c == WAY_FOLD_NATURAL ||
          ((c == '+' || c == '-') && is_digit(r->at[1])) ||
          (is_digit(c) && (t->listed || t->waiting));
 }
@@ -638,26 +548,13 @@ static bool read_symbol(Reader* r) {
   return read_quality(r) && read_bass(r);
 }
 
-/// Where in the caller's text a folded character came from.
-static WayCursor place_of(WayText text, size_t folded) {
-  WayCursor c = way_cursor(text);
-  for (size_t n = 0; c.byte < text.size;) {
-    WayCursor next = c;
-    char ignored[4];
-    n += fold_next(&next, ignored);
-    if (n > folded) break;
-    c = next;
-  }
-  return c;
-}
-
 /// Say where and why reading stopped.
 static WayStatus report(const Reader* r, WayText text, WayError* error) {
   if (!error) return r->status;
-  const WayCursor place = place_of(text, (size_t)(r->at - r->text));
+  const WayCursor place = way_chord_fold_place(text, (size_t)(r->at - r->text));
   const char* message = r->message;
-  if (*r->at == TOO_LONG) message = "expected at most 120 characters";
-  if (*r->at == BAD_TEXT)
+  if (*r->at == WAY_FOLD_TOO_LONG) message = "expected at most 120 characters";
+  if (*r->at == WAY_FOLD_BAD)
     message = "expected only characters of a chord symbol, in UTF-8";
   way_cursor_fail(&place, r->status, message, error);
   if (r->example && message == r->message) {
@@ -671,7 +568,7 @@ static WayStatus report(const Reader* r, WayText text, WayError* error) {
 
 WayStatus way_chord_read(WayText text, WayChord* out, WayError* error) {
   Reader r;
-  fold(text, r.text);
+  way_chord_fold(text, r.text);
   r.at = r.text;
   r.example = NULL;
   skip_blanks(&r);
@@ -689,163 +586,4 @@ WayStatus way_chord_read(WayText text, WayChord* out, WayError* error) {
   *out = way_tones_chord(r.tones, r.root);
   out->bass = bass;
   return WAY_OK;
-}
-
-// ---- Writing ----
-
-/// A symbol being written.
-typedef struct {
-  WayOut* out;
-  WayTones want; ///< The chord
-  WayTones have; ///< What the text so far means
-  bool bare;     ///< Nothing follows the root yet
-} Writer;
-
-static void write_part(Writer* w, const char* text, WayTones clear, WayTones set) {
-  way_out_str(w->out, text);
-  w->have = (w->have & ~clear) | set;
-  if (*text) w->bare = false;
-}
-
-/// The triad, and the seventh that figures over it mean.
-static WayTones write_triad(Writer* w) {
-  const WayTones want = w->want;
-  WayTones seventh = want & FLAT(7) ? FLAT(7) : want & NATURAL(7);
-  if ((want & FLAT(3)) && !(want & NATURAL(3))) {
-    if ((want & FLAT(5)) && !(want & (NATURAL(5) | FLAT(7)))) {
-      write_part(w, "dim", ANY(3) | ANY(5), FLAT(3) | FLAT(5));
-      if (want & DOUBLE_FLAT(7)) seventh = DOUBLE_FLAT(7);
-    } else {
-      write_part(w, "m", ANY(3), FLAT(3));
-    }
-    if (seventh == NATURAL(7)) write_part(w, "Maj", 0, 0);
-  } else if (seventh == NATURAL(7)) {
-    write_part(w, "maj", 0, 0);
-  } else if ((want & NATURAL(3)) && (want & SHARP(5)) &&
-             !(want & (NATURAL(5) | ANY(6) | ANY(7)))) {
-    write_part(w, "aug", ANY(5), SHARP(5));
-  }
-  return seventh;
-}
-
-/// The figure that says most of the tones above the fifth; 0 for none.
-static int figure_for(const Writer* w, WayTones seventh) {
-  const WayTones want = w->want;
-  if (!seventh) {
-    if (!(want & NATURAL(6))) return 0;
-    return want & NATURAL(9) ? 69 : 6;
-  }
-  if (want & ANY(9)) {
-    const bool stacks = figure_tones(w->have, seventh, 13) & NATURAL(11);
-    const bool eleventh = !stacks || (want & (ANY(11) | NATURAL(4)));
-    if ((want & NATURAL(13)) && eleventh) return 13;
-    if (want & NATURAL(11)) return 11;
-  }
-  return want & NATURAL(9) ? 9 : 7;
-}
-
-static void write_figure(Writer* w, int figure, WayTones seventh) {
-  if (figure == 69) {
-    write_part(w, "6/9", 0, NATURAL(6) | NATURAL(9));
-  } else if (figure) {
-    way_out_int(w->out, figure);
-    write_part(w, "", 0, figure_tones(w->have, seventh, figure));
-    w->bare = false;
-  }
-}
-
-/// What stands in for a third that isn't there.
-static void write_third(Writer* w) {
-  static const struct {
-    const char* text;
-    WayTones tones;
-  } in_place[] = {
-      {"sus24", NATURAL(2) | NATURAL(4)},
-      {"sus4", NATURAL(4)},
-      {"sus2", NATURAL(2)},
-      {"sus#4", SHARP(4)},
-      {"susb2", FLAT(2)},
-  };
-  if (w->want & ANY(3)) return;
-  for (size_t i = 0; i < WAY_COUNT(in_place); ++i)
-    if ((w->want & in_place[i].tones) == in_place[i].tones) {
-      write_part(w, in_place[i].text, ANY(3), in_place[i].tones);
-      return;
-    }
-  if (w->bare && (w->want & NATURAL(5))) write_part(w, "5", ANY(3), 0);
-}
-
-/// Whether a tone can be written without `add`, and then displaces the natural one.
-static bool is_alteration(const Writer* w, WayDegree d) {
-  if (!d.alter) return false;
-  switch (d.number) {
-  case 5: return !(w->want & NATURAL(5));
-  case 6: return !(w->want & (NATURAL(6) | NATURAL(13)));
-  case 9:
-  case 11:
-  case 13: return (w->want & (ANY(6) | ANY(7))) && !(w->want & WAY_TONE(d.number, 0));
-  default: return false;
-  }
-}
-
-static void write_tone(Writer* w, WayDegree d) {
-  const WayTones tone = WAY_TONE(d.number, d.alter);
-  const bool alteration = is_alteration(w, d);
-  const bool bare = alteration && w->bare; // the accidental would join the root
-  if (bare) way_out_char(w->out, '(');
-  if (d.number == 7 && !d.alter)
-    way_out_str(w->out, "maj");
-  else if (!alteration)
-    way_out_str(w->out, "add");
-  way_degree_write(d, w->out);
-  if (bare) way_out_char(w->out, ')');
-  write_part(w, "", alteration ? NATURAL(d.number) : 0, tone);
-  w->bare = false;
-}
-
-/// Leave out what the text so far has too much; with `returning`, only numbers that
-/// come back in another alteration.
-static void write_omissions(Writer* w, bool returning) {
-  for (int number = 1; number <= 13; ++number) {
-    if (!way_tones_number_ok(number)) continue;
-    const WayTones extra = w->have & ~w->want & ANY(number);
-    const WayTones stays = w->want & ANY(number);
-    const bool displaced = extra == NATURAL(number) &&
-                           (is_alteration(w, (WayDegree){(int8_t)number, 1})) && stays;
-    if (!extra || displaced || returning != (stays != 0)) continue;
-    way_out_str(w->out, "no");
-    way_out_int(w->out, number);
-    write_part(w, "", ANY(number), 0);
-    w->bare = false;
-  }
-}
-
-static void write_quality(Writer* w) {
-  for (size_t i = 0; i < WAY_COUNT(own_names); ++i)
-    if (own_names[i].tones == w->want) {
-      way_out_str(w->out, own_names[i].text);
-      return;
-    }
-  const WayTones seventh = write_triad(w);
-  write_figure(w, figure_for(w, seventh), seventh);
-  write_third(w);
-  w->have = way_tones_normal(w->have);
-  if (w->have == w->want) return;
-  write_omissions(w, true);
-  const WayChord missing = way_tones_chord(w->want & ~w->have, (WaySpelling){0, 0});
-  for (unsigned i = 0; i < missing.n_tones; ++i) write_tone(w, missing.tones[i]);
-  write_omissions(w, false);
-}
-
-void way_chord_write(const WayChord* c, WayOut* out) {
-  if (way_chord_is_none(c)) {
-    way_out_str(out, "N.C.");
-    return;
-  }
-  way_spelling_write(c->root, out);
-  Writer w = {out, way_tones_of_chord(c), MAJOR, true};
-  write_quality(&w);
-  if (way_spelling_equal(c->root, c->bass)) return;
-  way_out_char(out, '/');
-  way_spelling_write(c->bass, out);
 }

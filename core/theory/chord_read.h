@@ -1,6 +1,6 @@
-// Chord symbols: read, and written back.
-#ifndef WAY_THEORY_CHORD_NAME_H
-#define WAY_THEORY_CHORD_NAME_H
+// Chord symbols, read.
+#ifndef WAY_THEORY_CHORD_READ_H
+#define WAY_THEORY_CHORD_READ_H
 
 #include "theory/chord.h"
 
@@ -17,11 +17,5 @@
    @par Real-time safe: time linear in the text.
 */
 WAY_RT WayStatus way_chord_read(WayText text, WayChord* out, WayError* error);
-/**
-   Append the canonical symbol; way_chord_read() of it gives an equal chord.
-
-   @par Real-time safe.
-*/
-WAY_RT void way_chord_write(const WayChord* c, WayOut* out);
 
 #endif
