@@ -89,7 +89,7 @@ bool way_follow_on_beat(const WayFollow* f, int64_t frame, bool strong) {
   const WayTick nearest = (p.in_bar + beat / 2) / beat;
   if ((double)llabs(p.in_bar - nearest * beat) > WAY_ON_BEAT * (double)beat)
     return false;
-  return !strong || !(nearest % metre.beats) || (metre.beats == 4 && nearest == 2);
+  return !strong || way_metre_strong(metre, (unsigned)(nearest % metre.beats));
 }
 
 unsigned way_follow_line(WayFollow* f, const WayClock* line) {

@@ -72,7 +72,7 @@ WAY_RT int64_t way_follow_beats_later(const WayFollow* f, int64_t frame, double 
    Whether `frame` is within #WAY_ON_BEAT of a beat; always, where the music does not
    roll through a chart.
 
-   @param strong Only the first beat of a bar counts, and the third of four.
+   @param strong Only strong beats count, as way_metre_strong() has them.
    @par Real-time safe: O(log n).
 */
 WAY_RT bool way_follow_on_beat(const WayFollow* f, int64_t frame, bool strong);

@@ -156,6 +156,23 @@ static void test_beats_and_strong_ones(void** state) {
   }
 }
 
+static void test_six_eighths_have_two_strong_beats(void** state) {
+  (void)state;
+  static const WayBar bar[] = {{0, {6, 8}, 0}};
+  static const WayTimeline one_bar = {.length = 3 * BEAT,
+                                      .n_spans = 1,
+                                      .n_bars = 1,
+                                      .n_sections = 1,
+                                      .n_harmonies = 1,
+                                      .spans = spans,
+                                      .bars = bar,
+                                      .sections = sections};
+  way_follow_chart(&follow, &one_bar, 0, 0);
+  line(0, 0, 1);
+  for (int i = 0; i < 12; ++i)
+    assert_int_equal(way_follow_on_beat(&follow, i * BEAT / 2, true), i % 3 == 0);
+}
+
 int main(void) {
   const struct CMUnitTest tests[] = {
       cmocka_unit_test_setup(test_nothing_is_due_while_stopped, start),
@@ -171,6 +188,7 @@ int main(void) {
       cmocka_unit_test_setup(test_times_are_counted_in_ticks_while_it_rolls, start),
       cmocka_unit_test_setup(test_beats_later, start),
       cmocka_unit_test_setup(test_beats_and_strong_ones, start),
+      cmocka_unit_test_setup(test_six_eighths_have_two_strong_beats, start),
   };
   return cmocka_run_group_tests(tests, NULL, NULL);
 }
