@@ -57,9 +57,9 @@ static bool learns(const WayEngine* e) {
 
 /// Write down a chord that began at a frame.
 static void write_down(WayEngine* e, int64_t began, const WayChord* chord,
-                       uint16_t sound) {
+                       uint16_t sound, bool again) {
   if (began < e->follow.clock.frame) began = e->follow.clock.frame;
-  way_learn_hear(&e->learn, way_follow_tick(&e->follow, began), chord, sound);
+  way_learn_hear(&e->learn, way_follow_tick(&e->follow, began), chord, sound, again);
 }
 
 /// Write down the chord heard, which was read at `read`.
@@ -68,7 +68,7 @@ static void learn_chord(WayEngine* e, int64_t read) {
   const WayListen* const l = &e->hearing.listen;
   const int64_t began =
       way_hearing_began(&e->hearing, &e->follow, read, e->settings.strum * 0.001);
-  write_down(e, began, &l->chord, way_form_sound(l->notes, l->bass));
+  write_down(e, began, &l->chord, way_form_sound(l->notes, l->bass), e->hearing.again);
 }
 
 /// Work out what the chord heard means in the key of the chart, or in its own.
@@ -567,7 +567,7 @@ static WAY_NOINLINE void step(WayEngine* e, const WaySink* sink) {
     e->hearing.forget_due = INT64_MAX;
     forgot = forget_if_silent(e);
   }
-  if (forgot && learns(e)) write_down(e, e->hearing.silent_since, &no_chord, 0);
+  if (forgot && learns(e)) write_down(e, e->hearing.silent_since, &no_chord, 0, false);
   if (e->follow.due <= frame) news = way_follow_step(&e->follow);
   if (e->learn_due <= frame) news |= learn_bar(e, sink, frame);
   refresh(e, sink, frame, news);

@@ -9,7 +9,11 @@ void way_hearing_strike(WayHearing* h, const WayFollow* f, int64_t frame,
                         uint8_t channel, uint8_t number, double strum) {
   const bool together = frame < h->together_until;
   way_listen_strike(&h->listen, channel, number, together);
-  if (!together) h->struck_first = frame;
+  if (!together) {
+    h->struck_first = frame;
+    h->read = false;
+  }
+  h->joined = together;
   h->together_until = way_follow_later(f, frame, strum > WAY_STRUM ? strum : WAY_STRUM);
   h->settle_due = frame;
   if (strum > 0) {
@@ -17,6 +21,12 @@ void way_hearing_strike(WayHearing* h, const WayFollow* f, int64_t frame,
     const int64_t latest = way_follow_later(f, h->struck_first, WAY_STRUMS * strum);
     h->settle_due = next < latest ? next : latest > frame ? latest : frame;
   }
+}
+
+/// Keys that went up bring out another chord.
+static void read_anew(WayHearing* h, int64_t frame) {
+  h->settle_due = frame;
+  h->joined = false;
 }
 
 /// Keys went up, of `before` that were held: start to wait for silence to last.
@@ -30,14 +40,14 @@ static void lifted(WayHearing* h, const WayFollow* f, int64_t frame, uint16_t be
 void way_hearing_lift(WayHearing* h, const WayFollow* f, int64_t frame, uint8_t channel,
                       uint8_t number, double stays) {
   const uint16_t before = h->listen.held.n;
-  if (way_listen_lift(&h->listen, channel, number)) h->settle_due = frame;
+  if (way_listen_lift(&h->listen, channel, number)) read_anew(h, frame);
   lifted(h, f, frame, before, stays);
 }
 
 void way_hearing_pedal(WayHearing* h, const WayFollow* f, int64_t frame,
                        uint8_t channel, bool down, double stays) {
   const uint16_t before = h->listen.held.n;
-  if (way_listen_pedal(&h->listen, channel, down)) h->settle_due = frame;
+  if (way_listen_pedal(&h->listen, channel, down)) read_anew(h, frame);
   lifted(h, f, frame, before, stays);
 }
 
@@ -50,7 +60,10 @@ void way_hearing_clear(WayHearing* h, const WayFollow* f, int64_t frame,
 
 bool way_hearing_settle(WayHearing* h, const WayKey* key) {
   h->settle_due = INT64_MAX;
-  return way_listen_settle(&h->listen, key);
+  if (!way_listen_settle(&h->listen, key)) return false;
+  h->again = h->joined && h->read;
+  h->read = true;
+  return true;
 }
 
 int64_t way_hearing_began(const WayHearing* h, const WayFollow* f, int64_t read,

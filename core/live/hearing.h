@@ -29,6 +29,9 @@ typedef struct {
   int64_t together_until; ///< Keys struck before this join those before
   int64_t silent_since;   ///< When the last key went up
   int64_t struck_first;   ///< When the first of those together was struck
+  bool joined;            ///< The newest key joined others, and none went up since
+  bool read;              ///< Those together were read before
+  bool again;             ///< The chord read last is one read before with fewer keys
 } WayHearing;
 
 /// Nothing was ever heard.  @par Real-time safe.

@@ -323,7 +323,8 @@ void way_learn_step(WayLearn* l, bool held) {
   if (l->n && !(l->known && l->keeps)) search(l);
 }
 
-void way_learn_hear(WayLearn* l, WayTick tick, const WayChord* chord, uint16_t sound) {
+void way_learn_hear(WayLearn* l, WayTick tick, const WayChord* chord, uint16_t sound,
+                    bool again) {
   uint8_t id = way_form_enter(&l->chords, chord, sound);
   const int64_t bar = l->first + l->n;
   if (id == WAY_FORM_CHORDS_MAX) {
@@ -338,7 +339,8 @@ void way_learn_hear(WayLearn* l, WayTick tick, const WayChord* chord, uint16_t s
     if (l->filled == beat) ++l->filled;
   }
   l->now = id;
-  if (l->ready && id && !fits(l, tick)) l->agrees = false;
+  if (!again) l->agreed = l->agrees;
+  if (l->ready && id) l->agrees = (l->agrees || l->agreed) && fits(l, tick);
 }
 
 /// If all between two bar lines was heard, it is the form.

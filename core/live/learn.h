@@ -41,7 +41,9 @@
    there is a bar's time to make a timeline of it.  It stays in force as long as what is
    heard agrees with it: a chord read that the form has neither there nor on the beat it
    is early for, or one still held at a bar line where the form has another, puts it out
-   of force, and the next whole bar that agrees puts it back.  Silence agrees.
+   of force, and the next whole bar that agrees puts it back.  Silence agrees.  Of a
+   chord whose keys come one by one, and that is read more than once, the last reading
+   counts.
 
    Read the fields, change them through the functions.
 */
@@ -68,6 +70,7 @@ typedef struct {
   bool known;      ///< `form` is one
   bool ready;      ///< It is in use: its timeline is followed
   bool agrees;     ///< In use, and nothing heard is against it: it is in force
+  bool agreed;     ///< It was so before the chord heard last
   bool keeps;      ///< No other form replaces it
   uint8_t wait;    ///< Bar lines until it may be used
   WayForm form;
@@ -102,10 +105,11 @@ WAY_RT void way_learn_step(WayLearn* l, bool held);
 
    @param tick  Where it began.
    @param sound From way_form_sound().
+   @param again It is the chord heard last, read again with the keys that joined it.
    @par Real-time safe.
 */
 WAY_RT void way_learn_hear(WayLearn* l, WayTick tick, const WayChord* chord,
-                           uint16_t sound);
+                           uint16_t sound, bool again);
 /// The player wants to keep what was heard up to `tick`, or does not any more.
 /// @par Real-time safe.
 WAY_RT void way_learn_keep(WayLearn* l, bool keep, WayTick tick);

@@ -172,12 +172,43 @@ static void test_lanes_have_names(void** state) {
   host_free(h);
 }
 
+/// The list of names in a document.
+static char* list_of(char* document) {
+  char* const list = strstr(document, "    <NoteNameList Name=\"Lanes\">");
+  assert_non_null(list);
+  return list;
+}
+
+/// The document to be copied has the names that the plug-in tells, on every channel.
+static void test_document_has_the_same_names(void** state) {
+  (void)state;
+  static char kept[1u << 14];
+  FILE* const f = fopen(PRESETS_SOURCE "/waymark-marks.midnam", "r");
+  assert_non_null(f);
+  const size_t n = fread(kept, 1, sizeof(kept) - 1, f);
+  fclose(f);
+  kept[n] = 0;
+  Host* const h = host_with_extras(false);
+  char* const told = names_of(h);
+  assert_string_equal(list_of(kept), list_of(told));
+  assert_non_null(strstr(kept, "<Model>Waymark marks</Model>"));
+  for (int i = 1; i <= 16; ++i) {
+    char assign[64];
+    snprintf(assign, sizeof(assign),
+             "<ChannelNameSetAssign Channel=\"%d\" NameSet=\"Lanes\"/>", i);
+    assert_non_null(strstr(kept, assign));
+  }
+  free(told);
+  host_free(h);
+}
+
 int main(void) {
   const struct CMUnitTest tests[] = {
       cmocka_unit_test(test_picture_follows_the_music),
       cmocka_unit_test(test_any_size),
       cmocka_unit_test(test_render_beside_run),
       cmocka_unit_test(test_lanes_have_names),
+      cmocka_unit_test(test_document_has_the_same_names),
   };
   return cmocka_run_group_tests(tests, NULL, NULL);
 }

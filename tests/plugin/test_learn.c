@@ -103,6 +103,35 @@ static void test_it_goes_on_alone(void** state) {
   host_free(h);
 }
 
+/// Keys of a chord struck one by one, as by hand: its first three are another chord.
+static void broken(Host* h, int64_t from, const uint8_t keys[4]) {
+  for (int i = 0; i < 4; ++i) {
+    host_midi(h, "chords", from + 300 * i, 0x90, keys[i], 80);
+    host_midi(h, "chords", from + BAR - 4800, 0x80, keys[i], 0);
+  }
+}
+
+/// The form stays in force, however slowly its chords are struck.
+static void test_chords_struck_key_by_key(void** state) {
+  (void)state;
+  static const uint8_t chords[4][4] = {
+      {48, 52, 55, 59}, {45, 48, 52, 55}, {50, 53, 57, 60}, {43, 47, 50, 53}};
+  static const int roots[] = {0, 9, 2, 7}; // Cmaj7 Am7 Dm7 G7
+  Host* const h = host_guide(NULL);
+  const int64_t start = h->now;
+  const HostPosition p = host_position_at(0, 120);
+  host_position(h, start, &p);
+  for (int bar = 0; bar < 12; ++bar) {
+    broken(h, start + (int64_t)bar * BAR, chords[bar % 4]);
+    host_run_blocks(h, BAR / 2, 256);
+    assert_float_equal(*host_control(h, "chord_root"), roots[bar % 4], 0);
+    if (bar >= 8) // from the third chorus on at the latest
+      assert_float_equal(*host_control(h, "next_root"), roots[(bar + 1) % 4], 0);
+    host_run_blocks(h, BAR / 2, 256);
+  }
+  host_free(h);
+}
+
 /// The first bar after a loop is the second chorus.
 static void test_loops(void** state) {
   (void)state;
@@ -369,6 +398,7 @@ int main(void) {
   const struct CMUnitTest tests[] = {
       cmocka_unit_test(test_blocks_do_not_matter),
       cmocka_unit_test(test_it_goes_on_alone),
+      cmocka_unit_test(test_chords_struck_key_by_key),
       cmocka_unit_test(test_loops),
       cmocka_unit_test(test_keep),
       cmocka_unit_test(test_a_chart_comes_first),

@@ -49,7 +49,7 @@ static unsigned load_all(const char* folder) {
     assert_true(lilv_world_ask(h->world, preset, comment, NULL));
     n_set = 0;
     lilv_state_restore(s, h->instance, set_port, h, 0, h->features);
-    assert_int_equal(n_set, 6); // every preset sets the same controls
+    assert_int_equal(n_set, 5); // every preset sets the same controls
     host_run(h, 64);
     lilv_state_free(s);
     ++n;

@@ -51,6 +51,24 @@ static void test_without_strum_keys_are_read_at_once(void** state) {
   assert_int_equal(way_hearing_began(&hearing, &stopped, 12 * MS, 0), 12 * MS);
 }
 
+static void test_keys_that_join_are_the_same_chord(void** state) {
+  (void)state;
+  strike(0, 48, 0);
+  strike(1 * MS, 52, 0);
+  assert_string_equal(settled(), ""); // two keys
+  strike(2 * MS, 55, 0);
+  assert_string_equal(settled(), "C");
+  assert_false(hearing.again);
+  strike(3 * MS, 59, 0);
+  assert_string_equal(settled(), "Cmaj7");
+  assert_true(hearing.again);
+  strike(500 * MS, 45, 0); // overlaps
+  strike(501 * MS, 60, 0);
+  strike(502 * MS, 64, 0);
+  assert_string_equal(settled(), "Am");
+  assert_false(hearing.again);
+}
+
 static void test_a_strum_is_awaited_but_not_for_ever(void** state) {
   (void)state;
   strike(0, 48, 0.05);
@@ -110,6 +128,7 @@ int main(void) {
   const struct CMUnitTest tests[] = {
       cmocka_unit_test_setup(test_at_first_nothing_is_due, start),
       cmocka_unit_test_setup(test_without_strum_keys_are_read_at_once, start),
+      cmocka_unit_test_setup(test_keys_that_join_are_the_same_chord, start),
       cmocka_unit_test_setup(test_a_strum_is_awaited_but_not_for_ever, start),
       cmocka_unit_test_setup(test_silence_lasts_before_a_chord_is_forgotten, start),
       cmocka_unit_test_setup(test_where_no_time_is_set_it_stays_for_a_while, start),

@@ -17,9 +17,13 @@ static WayChord chord_of(char letter) {
   return c;
 }
 
+static void read_chord(WayLearn* l, WayTick tick, const WayChord* c, bool again) {
+  way_learn_hear(l, tick, c, way_form_sound(way_chord_pcs(c), way_spelling_pc(c->bass)),
+                 again);
+}
+
 static void hear(WayLearn* l, WayTick tick, const WayChord* c) {
-  way_learn_hear(l, tick, c,
-                 way_form_sound(way_chord_pcs(c), way_spelling_pc(c->bass)));
+  read_chord(l, tick, c, false);
 }
 
 /// Pass the bar lines before `tick`, or at it; take what is found as soon as it may be.
@@ -116,6 +120,22 @@ static void test_what_is_heard_comes_first(void** state) {
   assert_false(l.agrees); // not all of the bar was as expected
   play(&l, 15, "A");
   assert_true(l.agrees && l.number == 1);
+}
+
+/// A chord whose keys come one by one is first read as others.
+static void test_the_last_reading_of_a_chord_counts(void** state) {
+  (void)state;
+  WayLearn l = rolling_from(0);
+  play(&l, 0, "CAFGDEBACAFGDE");
+  const WayChord f = chord_of('F'), b = chord_of('B');
+  read_chord(&l, 14 * BAR, &f, false); // B is expected
+  assert_false(l.agrees);
+  read_chord(&l, 14 * BAR + 60, &b, true);
+  assert_true(l.agrees);
+  read_chord(&l, 14 * BAR + 90, &f, true);
+  assert_false(l.agrees);
+  read_chord(&l, 14 * BAR + BEAT, &b, false);
+  assert_false(l.agrees);
 }
 
 static void test_a_chord_may_come_early_or_late(void** state) {
@@ -222,6 +242,7 @@ int main(void) {
       cmocka_unit_test(test_it_begins_where_the_first_chord_does),
       cmocka_unit_test(test_in_force_from_the_next_bar_line_on),
       cmocka_unit_test(test_what_is_heard_comes_first),
+      cmocka_unit_test(test_the_last_reading_of_a_chord_counts),
       cmocka_unit_test(test_a_chord_may_come_early_or_late),
       cmocka_unit_test(test_a_chord_held_on_puts_it_out_of_force),
       cmocka_unit_test(test_silence_agrees),
