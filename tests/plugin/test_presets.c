@@ -6,6 +6,7 @@
 
 #include <lv2/presets/presets.h>
 
+#include <stdio.h>
 #include <string.h>
 
 static unsigned n_set; ///< Controls set by the preset in hand
@@ -30,6 +31,21 @@ static void set_port(const char* symbol, void* data, const void* value, uint32_t
   lilv_node_free(most);
 }
 
+/// The manual says what to listen for in the same words.
+static void check_row(const LilvState* s, LilvNode* comment) {
+  static char page[1u << 16];
+  char row[512];
+  assert_non_null(comment);
+  FILE* const f = fopen(DOCS "/daw.md", "r");
+  assert_non_null(f);
+  page[fread(page, 1, sizeof(page) - 1, f)] = 0;
+  fclose(f);
+  snprintf(row, sizeof(row), "\n| %s | %s |\n", lilv_state_get_label(s),
+           lilv_node_as_string(comment));
+  if (!strstr(page, row)) fail_msg("not in daw.md: %s", row);
+  lilv_node_free(comment);
+}
+
 /// Load every preset of a bundle.  @return How many.
 static unsigned load_all(const char* folder) {
   Host* const h = host_guide(NULL);
@@ -46,7 +62,7 @@ static unsigned load_all(const char* folder) {
     LilvState* const s = lilv_state_new_from_world(h->world, &h->map, preset);
     assert_non_null(s);
     assert_non_null(lilv_state_get_label(s));
-    assert_true(lilv_world_ask(h->world, preset, comment, NULL));
+    check_row(s, lilv_world_get(h->world, preset, comment, NULL));
     n_set = 0;
     lilv_state_restore(s, h->instance, set_port, h, 0, h->features);
     assert_int_equal(n_set, 5); // every preset sets the same controls
