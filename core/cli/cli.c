@@ -113,16 +113,6 @@ bool way_cli_next(WayInputs* inputs, WayText* out) {
   return true;
 }
 
-WayExit way_cli_json(json_t* value) {
-  // Twelve digits: finer than any file's ticks, and 0.1 stays 0.1.
-  const bool done =
-      value && !json_dumpf(value, stdout, JSON_COMPACT | JSON_REAL_PRECISION(12));
-  json_decref(value);
-  if (!done) return way_cli_failed("standard output", "cannot write JSON");
-  putchar('\n');
-  return WAY_EXIT_OK;
-}
-
 void way_cli_progress(const char* text) {
   if (isatty(STDERR_FILENO)) fprintf(stderr, "\r\033[K%s", text ? text : "");
 }

@@ -4,8 +4,6 @@
 
 #include "base/text.h"
 
-#include <jansson.h>
-
 /// How the program ends.
 typedef enum {
   WAY_EXIT_OK,     ///< All went well
@@ -116,10 +114,6 @@ typedef struct {
 
 /// The next input; false after the last.  Borrowed until the next call.
 bool way_cli_next(WayInputs* inputs, WayText* out);
-
-/// Print `value` as one line of JSON on standard output and release it.
-/// @return #WAY_EXIT_OK, or #WAY_EXIT_FAILED after a message (NULL: out of memory).
-WayExit way_cli_json(json_t* value);
 
 /// Rewrite the line of progress on stderr, if that is a terminal; NULL clears it.
 void way_cli_progress(const char* text);

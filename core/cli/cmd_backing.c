@@ -1,6 +1,7 @@
 // `waymark backing`: a loop to play over, made from a chart.
 #include "chart/chart_unroll.h"
 #include "cli/commands.h"
+#include "cli/json.h"
 #include "cli/load.h"
 #include "cli/render.h"
 #include "take/backing.h"
@@ -149,7 +150,7 @@ static WayExit print_json(const Job* job) {
     const WayText name = way_smf_track_name(&job->smf->tracks[i]);
     json_array_append_new(tracks, json_stringn(name.at, name.size));
   }
-  return way_cli_json(json_pack(
+  return way_json_print(json_pack(
       "{s:i, s:i, s:i, s:f, s:f, s:o}", "choruses", (int)job->choice.choruses, "bars",
       (int)t->n_bars, "start_bar", (int)job->choice.count_in + 1, "tempo", t->tempo,
       "seconds", quarters * 60 / t->tempo, "tracks", tracks));

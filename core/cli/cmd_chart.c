@@ -256,17 +256,26 @@ static json_t* part_json(const Form* f, uint32_t i) {
   return o;
 }
 
-static json_t* form_json(const Form* f) {
+static WayExit print_json(const Form* f) {
   const WayChart* const c = f->chart;
-  json_t *const sections = json_array(), *const chords = json_array();
-  for (uint32_t i = 0; i < f->n; ++i) {
-    if (begins_part(f, i)) json_array_append_new(sections, part_json(f, i));
-    json_array_append_new(chords, chord_json(f, i));
-  }
-  return json_pack("{s:s, s:o, s:{s:i, s:i}, s:f, s:i, s:f, s:o, s:o}", "title",
-                   c->title, "key", finding_json(f), "metre", "beats", c->metre.beats,
-                   "unit", c->metre.unit, "tempo", c->tempo, "bars", (int)f->t->n_bars,
-                   "beats", f->beats, "sections", sections, "chords", chords);
+  WayJson j = {0};
+  way_json_open(&j, NULL, '{');
+  way_json_put(&j, "title", json_string(c->title));
+  way_json_put(&j, "key", finding_json(f));
+  way_json_put(&j, "metre",
+               json_pack("{s:i, s:i}", "beats", c->metre.beats, "unit", c->metre.unit));
+  way_json_put(&j, "tempo", json_real(c->tempo));
+  way_json_put(&j, "bars", json_integer(f->t->n_bars));
+  way_json_put(&j, "beats", json_real(f->beats));
+  way_json_open(&j, "sections", '[');
+  for (uint32_t i = 0; i < f->n; ++i)
+    if (begins_part(f, i)) way_json_put(&j, NULL, part_json(f, i));
+  way_json_close(&j, ']');
+  way_json_open(&j, "chords", '[');
+  for (uint32_t i = 0; i < f->n; ++i) way_json_put(&j, NULL, chord_json(f, i));
+  way_json_close(&j, ']');
+  way_json_close(&j, '}');
+  return way_json_end(&j);
 }
 
 // The command -----------------------------------------------------------------------
@@ -341,7 +350,7 @@ static WayExit print_chart(const WayArgs* args, const char* file,
   if (st)
     end = way_cli_failed(file, "%s", way_strerror(st));
   else if (args->value[OPT_JSON])
-    end = way_cli_json(form_json(&f));
+    end = print_json(&f);
   else
     print_form(&f);
   free(f.chords);

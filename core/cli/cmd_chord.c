@@ -73,9 +73,11 @@ static json_t* chord_json(const WayChord* c, bool simple) {
 
 static WayExit run(const WayArgs* args) {
   const bool simple = args->value[OPT_SIMPLE] != NULL;
-  json_t* const list = args->value[OPT_JSON] ? json_array() : NULL;
+  const bool as_json = args->value[OPT_JSON] != NULL;
+  WayJson json = {0};
   WayExit end = WAY_EXIT_OK;
   WayInputs inputs = {args, 0, {0}};
+  if (as_json) way_json_open(&json, NULL, '[');
   for (WayText symbol; way_cli_next(&inputs, &symbol);) {
     WayChord c;
     WayError error;
@@ -85,17 +87,18 @@ static WayExit run(const WayArgs* args) {
       c = on_simple_root(&c);
       c.bass = way_spelling_simple(c.bass);
     }
-    if (list)
-      json_array_append_new(list,
-                            st ? way_cli_refused_json(symbol, &error)
-                               : way_cli_given_json(symbol, chord_json(&c, simple)));
+    if (as_json)
+      way_json_put(&json, NULL,
+                   st ? way_cli_refused_json(symbol, &error)
+                      : way_cli_given_json(symbol, chord_json(&c, simple)));
     else if (st)
       way_cli_print_refused(symbol, &error);
     else
       print_chord(&c, simple);
   }
-  if (list && way_cli_json(list)) return WAY_EXIT_FAILED;
-  return end;
+  if (!as_json) return end;
+  way_json_close(&json, ']');
+  return way_json_end(&json) ? WAY_EXIT_FAILED : end;
 }
 
 const WayCommand way_cmd_chord = {

@@ -228,14 +228,20 @@ static json_t* note_json(const Job* job, const WayFit* fit, const WayFitNote* no
 }
 
 static WayExit print_json(const Job* job, const WayFit* fit) {
-  json_t* const notes = json_array();
-  for (uint32_t i = 0; i < fit->n; ++i)
-    json_array_append_new(notes, note_json(job, fit, &fit->notes[i]));
   const Totals t = totals(fit);
-  return way_cli_json(json_pack(
-      "{s:i, s:o, s:{s:i, s:i, s:i, s:i, s:i}}", "track", (int)fit->track, "notes",
-      notes, "totals", "in_line", (int)fit->n, "below", (int)fit->below, "moved",
-      (int)t.moved, "kept", (int)t.kept, "left", (int)t.left));
+  WayJson j = {0};
+  way_json_open(&j, NULL, '{');
+  way_json_put(&j, "track", json_integer(fit->track));
+  way_json_open(&j, "notes", '[');
+  for (uint32_t i = 0; i < fit->n; ++i)
+    way_json_put(&j, NULL, note_json(job, fit, &fit->notes[i]));
+  way_json_close(&j, ']');
+  way_json_put(&j, "totals",
+               json_pack("{s:i, s:i, s:i, s:i, s:i}", "in_line", (int)fit->n, "below",
+                         (int)fit->below, "moved", (int)t.moved, "kept", (int)t.kept,
+                         "left", (int)t.left));
+  way_json_close(&j, '}');
+  return way_json_end(&j);
 }
 
 // ---- All of it.

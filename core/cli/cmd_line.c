@@ -77,23 +77,30 @@ static void print_line(const Line* line) {
   }
 }
 
+static json_t* tone_json(const Line* line, uint32_t i) {
+  const Row row = row_of(line, i);
+  const WayLineTone* const tone = &line->tones[i];
+  json_t* const o = json_pack("{s:s, s:i, s:f, s:f}", "chord", row.chord, "bar",
+                              (int)row.bar, "beat", row.beat, "beats", row.beats);
+  if (tone->pitch != WAY_LINE_SILENT)
+    json_object_update_new(o, json_pack("{s:s, s:i, s:s, s:b, s:b}", "name", row.note,
+                                        "midi", (int)tone->pitch, "degree", row.degree,
+                                        "common", (int)tone->common, "target",
+                                        line->t->spans[i].target.number != 0));
+  return o;
+}
+
 static WayExit print_json(const Line* line) {
-  json_t* const tones = json_array();
-  for (uint32_t i = 0; i < line->t->n_spans; ++i) {
-    const Row row = row_of(line, i);
-    const WayLineTone* const tone = &line->tones[i];
-    json_t* const o = json_pack("{s:s, s:i, s:f, s:f}", "chord", row.chord, "bar",
-                                (int)row.bar, "beat", row.beat, "beats", row.beats);
-    if (tone->pitch != WAY_LINE_SILENT)
-      json_object_update_new(o,
-                             json_pack("{s:s, s:i, s:s, s:b, s:b}", "name", row.note,
-                                       "midi", (int)tone->pitch, "degree", row.degree,
-                                       "common", (int)tone->common, "target",
-                                       line->t->spans[i].target.number != 0));
-    json_array_append_new(tones, o);
-  }
-  return way_cli_json(json_pack("{s:{s:i, s:i}, s:o}", "range", "low", (int)line->low,
-                                "high", (int)line->high, "tones", tones));
+  WayJson j = {0};
+  way_json_open(&j, NULL, '{');
+  way_json_put(&j, "range",
+               json_pack("{s:i, s:i}", "low", (int)line->low, "high", (int)line->high));
+  way_json_open(&j, "tones", '[');
+  for (uint32_t i = 0; i < line->t->n_spans; ++i)
+    way_json_put(&j, NULL, tone_json(line, i));
+  way_json_close(&j, ']');
+  way_json_close(&j, '}');
+  return way_json_end(&j);
 }
 
 /// Tempo and metres of the form.

@@ -1,6 +1,7 @@
 // `waymark log`: the practice log.
 #include "cli/commands.h"
 #include "cli/file.h"
+#include "cli/json.h"
 #include "cli/log_file.h"
 #include "draw/trend.h"
 
@@ -153,9 +154,9 @@ static WayExit print_json(const Book* book) {
   json_t* const days = json_array();
   for (uint32_t i = 0; i < book->n_days; ++i)
     json_array_append_new(days, json_string(book->days[i].text));
-  return way_cli_json(json_pack("{s:o, s:o, s:i, s:i}", "takes", takes, "days", days,
-                                "days_in_a_row", (int)row, "longest_row",
-                                (int)longest));
+  return way_json_print(json_pack("{s:o, s:o, s:i, s:i}", "takes", takes, "days", days,
+                                  "days_in_a_row", (int)row, "longest_row",
+                                  (int)longest));
 }
 
 // ---- To files.
@@ -306,7 +307,8 @@ static WayExit compare(const WayArgs* args, const Book* book) {
       end = refused(book, &error);
   }
   if (!end && args->value[JSON])
-    end = way_cli_json(json_pack("[o, o]", side_json(&sides[0]), side_json(&sides[1])));
+    end =
+        way_json_print(json_pack("[o, o]", side_json(&sides[0]), side_json(&sides[1])));
   else if (!end)
     end = print_compared(sides);
   free(sides[0].landed);

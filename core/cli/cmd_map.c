@@ -305,7 +305,7 @@ static json_t* changes_json(const WayDegreeMap* map) {
 static WayExit print_json(const WayChart* chart, const WayDegreeMap* map) {
   char tonic[WAY_SPELLING_MAX];
   const WayKey key = map->timeline->key;
-  return way_cli_json(json_pack(
+  return way_json_print(json_pack(
       "{s:s, s:{s:s, s:s}, s:s, s:o, s:o, s:o, s:o}", "title", chart->title, "key",
       "tonic", way_cli_note(tonic, key.tonic), "mode", way_mode_name(key.mode),
       "material", way_material_name(map->material), "scale", scale_json(map), "chords",

@@ -129,17 +129,19 @@ static WayExit run(const WayArgs* args) {
     return way_cli_usage(args, "--key: %s, not '%s'", error.message, key_text);
   static char words[4096];
   WayOut joined = way_out(words, sizeof(words));
-  json_t* const list = args->value[OPT_JSON] ? json_array() : NULL;
+  const bool as_json = args->value[OPT_JSON] != NULL;
+  WayJson json = {0};
   WayExit end = WAY_EXIT_OK;
   WayChord previous = way_chord_none();
   WayInputs inputs = {args, 0, {0}};
+  if (as_json) way_json_open(&json, NULL, '[');
   for (WayText text; next_input(&inputs, &joined, &text);) {
     Answer a = {.n = 0};
     if (joined.cut) return way_cli_usage(args, "too many notes for one chord");
     if (way_note_list_read(text, &a.notes, &error)) {
       end = WAY_EXIT_FAILED;
-      if (list)
-        json_array_append_new(list, way_cli_refused_json(text, &error));
+      if (as_json)
+        way_json_put(&json, NULL, way_cli_refused_json(text, &error));
       else
         way_cli_print_refused(text, &error);
       continue;
@@ -148,13 +150,14 @@ static WayExit run(const WayArgs* args) {
                                 args->value[OPT_ROOTLESS] != NULL};
     a.n = way_chord_find(a.notes.set, a.notes.bass, &hints, a.names);
     if (a.n && args->value[OPT_FOLLOW]) previous = a.names[0].chord;
-    if (list)
-      json_array_append_new(list, way_cli_given_json(text, answer_json(&a)));
+    if (as_json)
+      way_json_put(&json, NULL, way_cli_given_json(text, answer_json(&a)));
     else
       print_answer(&a);
   }
-  if (list && way_cli_json(list)) return WAY_EXIT_FAILED;
-  return end;
+  if (!as_json) return end;
+  way_json_close(&json, ']');
+  return way_json_end(&json) ? WAY_EXIT_FAILED : end;
 }
 
 const WayCommand way_cmd_name = {

@@ -16,16 +16,17 @@ static const WayOption options[] = {
     {0},
 };
 
-/// Answers, as text at once or as JSON at the end.
+/// Answers, as text or as the elements of a JSON array.
 typedef struct {
-  json_t* list; ///< NULL for text
+  bool as_json;
+  WayJson json;
   WayExit end;
 } Answers;
 
 static void refuse(Answers* a, WayText input, const WayError* error) {
   a->end = WAY_EXIT_FAILED;
-  if (a->list)
-    json_array_append_new(a->list, way_cli_refused_json(input, error));
+  if (a->as_json)
+    way_json_put(&a->json, NULL, way_cli_refused_json(input, error));
   else
     way_cli_print_refused(input, error);
 }
@@ -72,8 +73,8 @@ static void answer_numeral(Answers* a, WayText numeral, WayKey key) {
   WayError error;
   if (way_numeral_read(numeral, key, &c, &error))
     refuse(a, numeral, &error);
-  else if (a->list)
-    json_array_append_new(a->list, way_cli_given_json(numeral, chord_json(&c, key)));
+  else if (a->as_json)
+    way_json_put(&a->json, NULL, way_cli_given_json(numeral, chord_json(&c, key)));
   else
     print_chord(&c);
 }
@@ -106,9 +107,9 @@ static void answer_chord(Answers* a, WayText symbol, const WayChord* c,
   WayOut out = way_out(numeral, sizeof(numeral));
   way_numeral_write(c, next, key, &out);
   const char* const function = way_function_name(way_numeral_function(c, next, key));
-  if (a->list)
-    json_array_append_new(
-        a->list, way_cli_given_json(symbol, json_pack("{s:s, s:s}", "numeral", numeral,
+  if (a->as_json)
+    way_json_put(&a->json, NULL,
+                 way_cli_given_json(symbol, json_pack("{s:s, s:s}", "numeral", numeral,
                                                       "function", function)));
   else
     printf("%s\t%s\n", numeral, function);
@@ -139,15 +140,17 @@ static WayExit run(const WayArgs* args) {
   WayError error;
   if (!lines_have_keys && way_key_read(way_text(args->words[0]), &key, &error))
     return way_cli_usage(args, "'%s' is not a key: %s", args->words[0], error.message);
-  Answers a = {args->value[OPT_JSON] ? json_array() : NULL, WAY_EXIT_OK};
+  Answers a = {.as_json = args->value[OPT_JSON] != NULL};
+  if (a.as_json) way_json_open(&a.json, NULL, '[');
   WayInputs inputs = {args, lines_have_keys ? 0 : 1, {0}};
   if (chords)
     answer_chords(&a, args, key);
   else
     for (WayText line; way_cli_next(&inputs, &line);)
       answer_line(&a, line, lines_have_keys ? NULL : &key);
-  if (a.list && way_cli_json(a.list)) return WAY_EXIT_FAILED;
-  return a.end;
+  if (!a.as_json) return a.end;
+  way_json_close(&a.json, ']');
+  return way_json_end(&a.json) ? WAY_EXIT_FAILED : a.end;
 }
 
 const WayCommand way_cmd_numeral = {

@@ -195,15 +195,22 @@ static const char* role_name(unsigned i) { return way_role_name((WayRole)i); }
 static const char* landing_name(unsigned i) { return way_landing_name((WayLanding)i); }
 
 static WayExit print_json(const WayRun* run, double beat) {
-  json_t* const marks = json_array();
+  WayJson j = {0};
+  way_json_open(&j, NULL, '{');
+  way_json_open(&j, "marks", '[');
   for (uint32_t i = 0; i < run->n_marks; ++i)
-    json_array_append_new(marks, mark_json(run, &run->marks[i], beat));
-  return way_cli_json(json_pack(
-      "{s:o, s:{s:i, s:i, s:i, s:i, s:o, s:o}}", "marks", marks, "totals", "notes_in",
-      (int)run->notes_in, "notes_out", (int)run->notes_out, "changes",
-      count(run, WAY_MARK_CHANGE, -1), "tops", count(run, WAY_MARK_TOP, -1), "roles",
-      counts_json(run, WAY_MARK_ROLE, WAY_ROLE_COUNT, role_name), "landings",
-      counts_json(run, WAY_MARK_LANDING, WAY_LANDING_COUNT, landing_name)));
+    way_json_put(&j, NULL, mark_json(run, &run->marks[i], beat));
+  way_json_close(&j, ']');
+  way_json_put(
+      &j, "totals",
+      json_pack("{s:i, s:i, s:i, s:i, s:o, s:o}", "notes_in", (int)run->notes_in,
+                "notes_out", (int)run->notes_out, "changes",
+                count(run, WAY_MARK_CHANGE, -1), "tops", count(run, WAY_MARK_TOP, -1),
+                "roles", counts_json(run, WAY_MARK_ROLE, WAY_ROLE_COUNT, role_name),
+                "landings",
+                counts_json(run, WAY_MARK_LANDING, WAY_LANDING_COUNT, landing_name)));
+  way_json_close(&j, '}');
+  return way_json_end(&j);
 }
 
 static void print_counts(const WayRun* run, WayMarkKind kind, unsigned n,

@@ -64,29 +64,32 @@ static WayExit list_scales(const WayArgs* args) {
       printf("%s\t%s\t%s\t%s\n", t->name, t->formula, way_scale_family_name(t->family),
              t->others);
   }
-  return all ? way_cli_json(all) : WAY_EXIT_OK;
+  return all ? way_json_print(all) : WAY_EXIT_OK;
 }
 
-// Results, as text at once or as JSON at the end.
+// Results, as text or as the elements of a JSON array.
 typedef struct {
-  json_t* json; // NULL for text
+  bool as_json;
+  WayJson json;
   WayExit exit;
 } Results;
 
 static Results results_for(const WayArgs* args) {
-  return (Results){args->value[OPTION_JSON] ? json_array() : NULL, WAY_EXIT_OK};
+  Results r = {.as_json = args->value[OPTION_JSON] != NULL};
+  if (r.as_json) way_json_open(&r.json, NULL, '[');
+  return r;
 }
 
-static WayExit end_results(const Results* r) {
-  if (!r->json) return r->exit;
-  const WayExit written = way_cli_json(r->json);
-  return written ? written : r->exit;
+static WayExit end_results(Results* r) {
+  if (!r->as_json) return r->exit;
+  way_json_close(&r->json, ']');
+  return way_json_end(&r->json) ? WAY_EXIT_FAILED : r->exit;
 }
 
 static void refuse(Results* r, WayText text, const WayError* error) {
   r->exit = WAY_EXIT_FAILED;
-  if (r->json)
-    json_array_append_new(r->json, way_cli_refused_json(text, error));
+  if (r->as_json)
+    way_json_put(&r->json, NULL, way_cli_refused_json(text, error));
   else
     way_cli_print_refused(text, error);
 }
@@ -96,8 +99,8 @@ static void add_scale(Results* r, WayText text) {
   WayError error;
   if (way_scale_read(text, &scale, &error)) {
     refuse(r, text, &error);
-  } else if (r->json) {
-    json_array_append_new(r->json, way_cli_given_json(text, scale_json(&scale)));
+  } else if (r->as_json) {
+    way_json_put(&r->json, NULL, way_cli_given_json(text, scale_json(&scale)));
   } else {
     print_scale(&scale, "");
   }
@@ -164,13 +167,13 @@ static void add_fit(Results* r, const WayScaleFit* fit) {
   char reason[192];
   WayOut out = way_out(reason, sizeof(reason));
   way_scale_fit_write(fit, &out);
-  if (!r->json) {
+  if (!r->as_json) {
     print_scale(&fit->scale, reason);
     return;
   }
   json_t* const scale = scale_json(&fit->scale);
   json_object_set_new(scale, "reason", json_string(reason));
-  json_array_append_new(r->json, scale);
+  way_json_put(&r->json, NULL, scale);
 }
 
 static void add_scales_of(WayText text, Results* r) {

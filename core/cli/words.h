@@ -2,7 +2,7 @@
 #ifndef WAY_CLI_WORDS_H
 #define WAY_CLI_WORDS_H
 
-#include "cli/cli.h"
+#include "cli/json.h"
 #include "theory/spelling.h"
 
 /// Write a note into `buffer` (at least #WAY_SPELLING_MAX bytes); returns it.
