@@ -4,75 +4,6 @@
 #include "theory/chord_write.h"
 #include "theory/numeral.h"
 
-#include <stdlib.h>
-#include <string.h>
-
-WayStatus way_reader_fail(WayChartReader* r, const WayCursor* place, WayStatus status,
-                          const char* message) {
-  return way_cursor_fail(place, status, message, r->error);
-}
-
-WayStatus way_reader_fail_inside(WayChartReader* r, const WayCursor* place,
-                                 const WayError* inner) {
-  if (!r->error) return inner->status;
-  *r->error = *inner;
-  r->error->byte += place->byte;
-  r->error->line = place->line;
-  r->error->column = place->column + (inner->column ? inner->column - 1 : 0);
-  return inner->status;
-}
-
-WayStatus way_reader_no_memory(WayChartReader* r) {
-  return way_reader_fail(r, &r->at, WAY_ERR_NO_MEMORY, way_strerror(WAY_ERR_NO_MEMORY));
-}
-
-bool way_reader_is_blank(uint32_t c) { return c == ' ' || c == '\t' || c == '\r'; }
-
-static bool ends_line(uint32_t c) { return c == '\n' || c == ';' || c == WAY_TEXT_END; }
-
-void way_reader_skip_blanks(WayChartReader* r) {
-  while (way_reader_is_blank(way_cursor_peek(&r->at))) way_cursor_next(&r->at);
-}
-
-bool way_reader_at_line_end(const WayChartReader* r) {
-  return ends_line(way_cursor_peek(&r->at));
-}
-
-static bool is_digit(uint32_t c) { return c >= '0' && c <= '9'; }
-
-uint32_t way_reader_number(WayCursor* c) {
-  uint32_t n = 0;
-  for (; is_digit(way_cursor_peek(c)); way_cursor_next(c)) {
-    n = n * 10 + (way_cursor_peek(c) - '0');
-    if (n > 1000000) n = 1000000;
-  }
-  return n;
-}
-
-void* way_reader_grow(void* items, uint32_t n, uint32_t* room, size_t size) {
-  if (n < *room) return items;
-  const uint32_t more = *room ? *room * 2 : 16;
-  void* const grown = realloc(items, more * size);
-  if (grown) *room = more;
-  return grown;
-}
-
-WayStatus way_reader_add_section(WayChartReader* r, WayText name) {
-  WayChart* const c = r->chart;
-  WayChartSection* const grown = way_reader_grow(
-      c->sections, c->n_sections, &r->room_sections, sizeof(*c->sections));
-  if (!grown) return way_reader_no_memory(r);
-  c->sections = grown;
-  WayChartSection* const s = &c->sections[c->n_sections++];
-  memset(s, 0, sizeof(*s));
-  WayOut out = way_out(s->name, sizeof(s->name));
-  way_out_text(&out, name);
-  s->first_bar = c->n_bars;
-  s->key = c->key;
-  s->metre = c->metre;
-  return WAY_OK;
-}
-
 static WayChartSection* section_now(const WayChartReader* r) {
   return &r->chart->sections[r->chart->n_sections - 1];
 }
@@ -161,7 +92,7 @@ static WayStatus ending_read(WayChartReader* r, uint16_t* out) {
     if (way_cursor_skip(&r->at, "-")) {
       from = n;
     } else if (!way_cursor_skip(&r->at, ",") &&
-               !(dot && is_digit(way_cursor_peek(&r->at)))) {
+               !(dot && way_reader_is_digit(way_cursor_peek(&r->at)))) {
       if (!dot)
         return way_reader_fail(r, &r->at, WAY_ERR_SYNTAX,
                                "expected '.' behind the number of an ending");
@@ -185,7 +116,7 @@ static WayText token(WayChartReader* r) {
   const size_t from = r->at.byte;
   for (;;) {
     const uint32_t c = way_cursor_peek(&r->at);
-    if (way_reader_is_blank(c) || ends_line(c) || c == '>' ||
+    if (way_reader_is_blank(c) || way_reader_ends_line(c) || c == '>' ||
         way_bar_line_begins(&r->at))
       break;
     way_cursor_next(&r->at);
@@ -255,7 +186,7 @@ static WayStatus target_read(WayChartReader* r, WayChartSlot* slot) {
     return way_reader_fail_inside(r, &start, &inner);
   }
   const WayDegree* const own = way_chord_tone_numbered(&slot->chord, degree.number);
-  slot->target = own && is_digit((uint8_t)text.at[0]) ? *own : degree;
+  slot->target = own && way_reader_is_digit((uint8_t)text.at[0]) ? *own : degree;
   return WAY_OK;
 }
 
@@ -369,7 +300,7 @@ static WayStatus bar_begin(WayChartReader* r) {
   const WayCursor place = r->at;
   uint16_t ending = 0;
   WayStatus st = WAY_OK;
-  if (is_digit(way_cursor_peek(&r->at))) {
+  if (way_reader_is_digit(way_cursor_peek(&r->at))) {
     st = ending_read(r, &ending);
     if (!st) st = ending_begin(r, ending, &place);
   } else if (r->repeat == WAY_REPEAT_CLOSED) {

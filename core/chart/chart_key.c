@@ -1,6 +1,6 @@
 #include "chart/chart_key.h"
 
-#include "chart/chart_unroll.h"
+#include "chart/chart_walk.h"
 
 #include <stdlib.h>
 

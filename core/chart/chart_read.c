@@ -2,7 +2,7 @@
 
 #include "chart/bar_read.h"
 #include "chart/chart_key.h"
-#include "chart/chart_unroll.h"
+#include "chart/chart_walk.h"
 
 #include <stdlib.h>
 #include <string.h>

@@ -2,6 +2,7 @@
 #include "chart/chart_key.h"
 #include "chart/chart_transpose.h"
 #include "chart/chart_unroll.h"
+#include "chart/chart_walk.h"
 #include "chart/chart_write.h"
 #include "cli/load.h"
 #include "cli/words.h"

@@ -1,6 +1,6 @@
 #include "draw/sheet.h"
 
-#include "chart/chart_unroll.h"
+#include "chart/chart_walk.h"
 #include "chart/targets.h"
 #include "draw/sheet_stage.h"
 #include "theory/chord_write.h"

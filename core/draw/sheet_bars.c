@@ -1,6 +1,6 @@
 #include "draw/sheet_bars.h"
 
-#include "chart/chart_unroll.h"
+#include "chart/chart_walk.h"
 #include "draw/spread.h"
 #include "theory/chord_write.h"
 

@@ -1,6 +1,7 @@
 #include "take/backing.h"
 
 #include "base/midi.h"
+#include "chart/chart_walk.h"
 #include "take/backing_chords.h"
 #include "take/backing_voicing.h"
 #include "theory/chord_write.h"
@@ -410,8 +411,8 @@ static WayStatus put_form_bar(Maker* m, WayTick at, uint32_t b, Force* force) {
     st = way_smf_add_metre(m->smf, 0, (uint64_t)(at + bar->start), bar->metre);
   force->metre = bar->metre;
   if (st || s->first_bar != b) return st;
-  const WayChart* const c = m->chart;
-  const WayKey key = c->sections[c->form ? c->form[bar->section] : bar->section].key;
+  const uint32_t section = way_chart_form_section(m->chart, bar->section);
+  const WayKey key = m->chart->sections[section].key;
   if (!way_key_equal(key, force->key)) st = put_key(m, at + bar->start, key);
   force->key = key;
   if (st || !s->name[0]) return st;

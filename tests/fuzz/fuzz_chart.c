@@ -2,6 +2,7 @@
 #include "chart/chart_read.h"
 #include "chart/chart_transpose.h"
 #include "chart/chart_unroll.h"
+#include "chart/chart_walk.h"
 #include "chart/chart_write.h"
 
 #include <stdlib.h>

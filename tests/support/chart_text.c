@@ -1,7 +1,7 @@
 #include "chart_text.h"
 
 #include "chart/chart_read.h"
-#include "chart/chart_unroll.h"
+#include "chart/chart_walk.h"
 #include "check.h"
 #include "theory/chord_write.h"
 
