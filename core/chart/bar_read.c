@@ -1,5 +1,6 @@
 #include "chart/bar_read.h"
 
+#include "chart/grow.h"
 #include "theory/chord_read.h"
 #include "theory/chord_write.h"
 #include "theory/numeral.h"
@@ -193,7 +194,7 @@ static WayStatus target_read(WayChartReader* r, WayChartSlot* slot) {
 static WayStatus slot_add(WayChartReader* r, const WayChartSlot* slot) {
   WayChart* const c = r->chart;
   WayChartSlot* const grown =
-      way_reader_grow(c->slots, c->n_slots, &r->room_slots, sizeof(*c->slots));
+      way_grow(c->slots, c->n_slots, &r->room_slots, sizeof(*c->slots));
   if (!grown) return way_reader_no_memory(r);
   c->slots = grown;
   c->slots[c->n_slots++] = *slot;
@@ -283,7 +284,7 @@ static WayStatus bar_add(WayChartReader* r) {
     r->unnamed = r->at;
   }
   WayChartBar* const grown =
-      way_reader_grow(c->bars, c->n_bars, &r->room_bars, sizeof(*c->bars));
+      way_grow(c->bars, c->n_bars, &r->room_bars, sizeof(*c->bars));
   if (!grown) return way_reader_no_memory(r);
   c->bars = grown;
   c->bars[c->n_bars] = (WayChartBar){

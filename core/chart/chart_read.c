@@ -3,6 +3,7 @@
 #include "chart/bar_read.h"
 #include "chart/chart_key.h"
 #include "chart/chart_walk.h"
+#include "chart/grow.h"
 
 #include <stdlib.h>
 #include <string.h>
@@ -223,8 +224,7 @@ static WayStatus form_name_add(WayChartReader* r, const WayCursor* place,
   if (c->n_form == FORM_MAX)
     return way_reader_fail(r, place, WAY_ERR_RANGE,
                            "expected at most 10000 names of sections");
-  uint32_t* const grown =
-      way_reader_grow(c->form, c->n_form, &r->room_form, sizeof(*c->form));
+  uint32_t* const grown = way_grow(c->form, c->n_form, &r->room_form, sizeof(*c->form));
   if (!grown) return way_reader_no_memory(r);
   c->form = grown;
   c->form[c->n_form++] = section;

@@ -1,6 +1,7 @@
 #include "chart/reader.h"
 
-#include <stdlib.h>
+#include "chart/grow.h"
+
 #include <string.h>
 
 WayStatus way_reader_fail(WayChartReader* r, const WayCursor* place, WayStatus status,
@@ -47,18 +48,10 @@ uint32_t way_reader_number(WayCursor* c) {
   return n;
 }
 
-void* way_reader_grow(void* items, uint32_t n, uint32_t* room, size_t size) {
-  if (n < *room) return items;
-  const uint32_t more = *room ? *room * 2 : 16;
-  void* const grown = realloc(items, more * size);
-  if (grown) *room = more;
-  return grown;
-}
-
 WayStatus way_reader_add_section(WayChartReader* r, WayText name) {
   WayChart* const c = r->chart;
-  WayChartSection* const grown = way_reader_grow(
-      c->sections, c->n_sections, &r->room_sections, sizeof(*c->sections));
+  WayChartSection* const grown =
+      way_grow(c->sections, c->n_sections, &r->room_sections, sizeof(*c->sections));
   if (!grown) return way_reader_no_memory(r);
   c->sections = grown;
   WayChartSection* const s = &c->sections[c->n_sections++];

@@ -55,9 +55,6 @@ void way_reader_skip_blanks(WayChartReader* r);
 bool way_reader_at_line_end(const WayChartReader* r);
 /// Read a whole number, 0 if there is none; large ones stop at 1000000.
 uint32_t way_reader_number(WayCursor* c);
-/// `items`, moved to where there is room for one more than `n`; NULL if memory ran out
-/// (`items` then stands as it was).
-void* way_reader_grow(void* items, uint32_t n, uint32_t* room, size_t size);
 /// Begin a section in the key and metre of the chart.
 WayStatus way_reader_add_section(WayChartReader* r, WayText name);
 

@@ -1,6 +1,7 @@
 #include "take/take.h"
 
 #include "base/midi.h"
+#include "chart/grow.h"
 #include "take/big.h"
 #include "take/tempo_map.h"
 
@@ -33,14 +34,10 @@ typedef struct Channel {
 
 static bool push_bend(Channel* c, uint64_t tick, int semitones) {
   if (c->n && c->bends[c->n - 1].semitones == semitones) return true;
-  if (c->n == c->room) {
-    const uint32_t room = c->room ? 2 * c->room : 4;
-    Bend* const more = realloc(c->bends, room * sizeof(*more));
-    if (!more) return false;
-    c->bends = more;
-    c->room = room;
-  }
-  c->bends[c->n++] = (Bend){tick, semitones};
+  Bend* const bends = way_grow(c->bends, c->n, &c->room, sizeof(*bends));
+  if (!bends) return false;
+  c->bends = bends;
+  bends[c->n++] = (Bend){tick, semitones};
   return true;
 }
 
@@ -158,13 +155,10 @@ static uint32_t take_sounding(Collector* c) {
     c->free = c->sounding[s].next;
     return s;
   }
-  if (c->n_sounding == c->room_sounding) {
-    const uint32_t room = c->room_sounding ? 2 * c->room_sounding : 16;
-    Sounding* const more = realloc(c->sounding, room * sizeof(*more));
-    if (!more) return NONE;
-    c->sounding = more;
-    c->room_sounding = room;
-  }
+  Sounding* const sounding =
+      way_grow(c->sounding, c->n_sounding, &c->room_sounding, sizeof(*sounding));
+  if (!sounding) return NONE;
+  c->sounding = sounding;
   return c->n_sounding++;
 }
 

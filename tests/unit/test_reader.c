@@ -1,6 +1,5 @@
 #include "chart/reader.h"
 
-#include "alloc.h"
 #include "check.h"
 
 #include <stdlib.h>
@@ -49,24 +48,6 @@ static void test_numbers_stop_growing(void** state) {
   }
 }
 
-static void test_arrays_grow_or_stay(void** state) {
-  (void)state;
-  uint32_t room = 0;
-  int* items = NULL;
-  for (int i = 0; i < 100; ++i) {
-    items = way_reader_grow(items, (uint32_t)i, &room, sizeof(*items));
-    assert_non_null(items);
-    items[i] = i;
-  }
-  const uint32_t before = room;
-  alloc_fail_at(1);
-  assert_null(way_reader_grow(items, room, &room, sizeof(*items)));
-  alloc_fail_at(0);
-  assert_int_equal(room, before);
-  for (int i = 0; i < 100; ++i) assert_int_equal(items[i], i);
-  free(items);
-}
-
 static void test_sections_begin_as_the_chart_is(void** state) {
   (void)state;
   WayChart chart = {.n_bars = 3, .key = {{3, -1}, WAY_MODE_DORIAN}, .metre = {6, 8}};
@@ -89,7 +70,6 @@ int main(void) {
       cmocka_unit_test(test_a_failure_inside_a_piece_counts_from_the_line),
       cmocka_unit_test(test_a_comment_ends_a_line),
       cmocka_unit_test(test_numbers_stop_growing),
-      cmocka_unit_test(test_arrays_grow_or_stay),
       cmocka_unit_test(test_sections_begin_as_the_chart_is),
   };
   return cmocka_run_group_tests(tests, NULL, NULL);
