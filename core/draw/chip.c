@@ -63,12 +63,12 @@ static void sign(cairo_t* cr, double x, double y, double radius, WayRoleOf what,
     break;
   case WAY_ROLE_SCALE:
     ring(cr, x, y, radius, 1.5 * line);
-    style.most = radius * 1.56;
+    style.most = radius * 1.66;
     break;
   default:
     diamond(cr, x - radius * 0.7, y, radius * 0.3);
-    style.most = radius * 1.3;
-    x += radius * 0.35;
+    style.most = radius * 1.5;
+    x += radius * 0.36;
     break;
   }
   way_chip_source(cr, inks.letters);

@@ -4,7 +4,7 @@
 #include <stdlib.h>
 
 #define CAPO_MAX 24u
-#define OPEN_COLUMN 0.8 // width of the open strings' column, in cells,
+#define OPEN_COLUMN 1.0 // width of the open strings' column, in cells,
 #define OPEN_MOST 2.4   // and at most, in gaps
 #define SIGN_GAP 0.475  // radius of a sign, in gaps
 #define SIGN_CELL 0.4   // the same, in cells
@@ -31,15 +31,15 @@ WayFretLayout way_fret_layout(const WayFretboard* board, WayBox box) {
   const bool open = l.board.first == l.board.capo;
   const unsigned frets = (unsigned)(l.board.last - l.board.first) + (open ? 0 : 1);
   // Open halos reach 0.8 gaps above and below; the numbers stand clear of them.
-  l.gap = box.height / (n + 1.02);
+  l.gap = box.height / (n + 1.1);
   const double share = OPEN_COLUMN * box.width / (frets + OPEN_COLUMN);
   l.open = open ? least(share, OPEN_MOST * l.gap) : 0;
   l.cell = (box.width - l.open) / frets;
   l.strings = (WayBox){box.x + (l.board.left ? 0 : l.open), box.y + 0.72 * l.gap,
                        frets * l.cell, (n - 1) * l.gap};
   l.radius = least(SIGN_GAP * l.gap, SIGN_CELL * l.cell);
-  l.number = least(0.46 * l.gap, 0.6 * l.cell);
-  l.number_y = way_box_bottom(l.strings) + 1.04 * l.gap;
+  l.number = least(0.6 * l.gap, 0.6 * l.cell);
+  l.number_y = way_box_bottom(l.strings) + 1.06 * l.gap;
   return l;
 }
 

@@ -4,12 +4,19 @@
 #include <pango/pangocairo.h>
 #include <string.h>
 
+// Sharps and flats beside letters: most fonts have small ones with much around them.
+#define SIGN 1.2         // their size
+#define SIGN_LOWER 0.05  // their base line, in sizes of letters
+#define SIGN_CLOSER 0.07 // less room for each, in sizes of letters
+
 /// What setting type needs, kept with the surface's context between labels.
 typedef struct {
   PangoLayout* layout;
   PangoFontDescription* font;
   double size;
   bool bold;
+  bool signs;  ///< The text set last has some that are enlarged
+  double base; ///< From the middle of a line down to its base line, in sizes
 } Press;
 
 static void free_press(void* p) {
@@ -35,8 +42,48 @@ static Press* press_of(cairo_t* cr) {
   pango_cairo_context_set_font_options(context, options);
   cairo_font_options_destroy(options);
   pango_context_set_round_glyph_positions(context, FALSE);
+  pango_font_description_set_absolute_size(press->font, 100 * PANGO_SCALE);
+  pango_layout_set_font_description(press->layout, press->font);
+  pango_layout_set_text(press->layout, "0", -1);
+  int height;
+  pango_layout_get_size(press->layout, NULL, &height);
+  press->base =
+      (pango_layout_get_baseline(press->layout) - 0.5 * height) / PANGO_SCALE / 100;
   cairo_set_user_data(cr, &key, press, free_press);
   return press;
+}
+
+/// The next sharp or flat (U+266F, U+266D) of a text; NULL if there is none.
+static const char* next_sign(const char* text) {
+  for (; (text = strchr(text, '\xE2')); ++text)
+    if (text[1] == '\x99' && (text[2] == '\xAF' || text[2] == '\xAD')) return text;
+  return NULL;
+}
+
+/// Enlarge the signs of a text.
+static void set_signs(Press* press, const char* text) {
+  const char* sign = next_sign(text);
+  if (!sign && !press->signs) return;
+  PangoAttrList* const all = pango_attr_list_new();
+  press->signs = sign != NULL;
+  for (; sign; sign = next_sign(sign + 3)) {
+    PangoAttribute* const larger = pango_attr_scale_new(SIGN);
+    larger->start_index = (guint)(sign - text);
+    larger->end_index = larger->start_index + 3;
+    PangoAttribute* const closer =
+        pango_attr_letter_spacing_new((int)(-SIGN_CLOSER * press->size * PANGO_SCALE));
+    closer->start_index = larger->start_index;
+    closer->end_index = larger->end_index;
+    PangoAttribute* const lower =
+        pango_attr_rise_new((int)(-SIGN_LOWER * press->size * PANGO_SCALE));
+    lower->start_index = larger->start_index;
+    lower->end_index = larger->end_index;
+    pango_attr_list_insert(all, lower);
+    pango_attr_list_insert(all, larger);
+    pango_attr_list_insert(all, closer);
+  }
+  pango_layout_set_attributes(press->layout, all);
+  pango_attr_list_unref(all);
 }
 
 /// Set a text; gives its natural width and height.
@@ -52,6 +99,7 @@ static PangoLayout* set_text(cairo_t* cr, double size, bool bold, const char* te
     pango_layout_set_font_description(press->layout, press->font);
   }
   pango_layout_set_text(press->layout, text, -1);
+  set_signs(press, text);
   int w, h;
   pango_layout_get_size(press->layout, &w, &h);
   *width = (double)w / PANGO_SCALE;
@@ -77,10 +125,16 @@ double way_label_width(cairo_t* cr, const WayLabelStyle* style, const char* text
 static double show(cairo_t* cr, double x, double y, const WayLabelStyle* style,
                    PangoLayout* layout, double width, double height) {
   const double scale = shrunk(width, style->most);
+  const Press* const press = press_of(cr);
+  // Larger signs make a line higher, but its letters stand where they do without.
+  const double up = press->signs
+                        ? (double)pango_layout_get_baseline(layout) / PANGO_SCALE -
+                              press->base * style->size
+                        : 0.5 * height;
   cairo_save(cr);
   cairo_translate(cr, x - left_of(style->align) * width * scale, y);
   cairo_scale(cr, scale, scale);
-  cairo_move_to(cr, 0, -0.5 * height);
+  cairo_move_to(cr, 0, -up);
   pango_cairo_show_layout(cr, layout);
   cairo_restore(cr);
   return width * scale;
@@ -115,8 +169,8 @@ enum { ROOT, ROOT_SIGN, KIND, BASS, BASS_SIGN, PARTS };
 static const struct {
   double size, rise;
 } part_styles[PARTS] = {
-    [ROOT] = {1, 0},        [ROOT_SIGN] = {0.74, 0.1},  [KIND] = {0.62, 0.17},
-    [BASS] = {0.72, -0.06}, [BASS_SIGN] = {0.52, 0.02},
+    [ROOT] = {1, 0},        [ROOT_SIGN] = {0.74, 0.1}, [KIND] = {0.66, 0.16},
+    [BASS] = {0.72, -0.06}, [BASS_SIGN] = {0.56, 0.0},
 };
 
 /// The parts of a symbol, one behind the other.
@@ -190,16 +244,18 @@ double way_label_symbol_width(cairo_t* cr, const WayLabelStyle* style,
 double way_label_symbol(cairo_t* cr, double x, double y, const WayLabelStyle* style,
                         const char* text) {
   const Parts p = take_apart(text);
-  const double width = parts_width(cr, &p, style);
+  const bool free = style->align == WAY_ALIGN_LEFT && !(style->most > 0);
+  const double width = free ? 0 : parts_width(cr, &p, style); // of no use otherwise
   const double scale = shrunk(width, style->most);
   char part[384];
   x -= left_of(style->align) * width * scale;
+  const double from = x;
   for (int i = 0; i < PARTS; ++i) {
     if (!p.text[i].size) continue;
     const WayLabelStyle s = set_part(&p, i, style, scale, part, sizeof(part));
     x += way_label(cr, x, y - part_styles[i].rise * style->size * scale, &s, part);
   }
-  return width * scale;
+  return x - from;
 }
 
 void way_label_signs(const char* text, WayOut* out) {

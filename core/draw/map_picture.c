@@ -2,6 +2,8 @@
 #include "draw/canvas.h"
 #include "draw/chip.h"
 #include "draw/label.h"
+#include "draw/signs.h"
+#include "draw/spread.h"
 #include "theory/chord_write.h"
 #include "theory/numeral.h"
 
@@ -25,8 +27,7 @@ static const WayColour faint = {0.42, 0.45, 0.48};
 static const WayColour hair = {0.87, 0.88, 0.89};
 
 WayMapLayout way_map_layout(const WayDegreeMap* map) {
-  WayMapLayout l = {.per_block =
-                        map->n_columns < PER_BLOCK ? map->n_columns : PER_BLOCK};
+  WayMapLayout l = {.per_block = way_spread_even(map->n_columns, PER_BLOCK)};
   if (!l.per_block) l.per_block = 1;
   l.n_blocks = (map->n_columns + l.per_block - 1) / l.per_block;
   l.block_height = HEADER + ROW * map->n_rows + GAP;
@@ -62,15 +63,13 @@ static void draw_head(cairo_t* cr, const WayDegreeMap* map, const char* title) {
   way_chip_source(cr, ink);
   way_label(cr, MARGIN, 40, &(WayLabelStyle){24, true, WAY_ALIGN_LEFT, 0},
             *title ? title : "Degree map");
-  way_key_write(map->timeline->key, &out);
+  way_signs_key(map->timeline->key, &out);
   way_out_str(&out, " \u00B7 ");
   way_out_str(&out, way_material_name(map->material));
   const WayScale* const scale = &map->choice.best.scale;
   if (scale->n) {
     way_out_str(&out, ": ");
-    way_spelling_write(scale->tonic, &out);
-    way_out_char(&out, ' ');
-    way_out_str(&out, scale->type->name);
+    way_signs_scale(scale, &out);
   }
   way_chip_source(cr, faint);
   way_label(cr, MARGIN, 68, &(WayLabelStyle){14, false, WAY_ALIGN_LEFT, 0}, text);
@@ -101,14 +100,14 @@ static void draw_chord_head(cairo_t* cr, const WayDegreeMap* map, const WayMapLa
   const WayHarmony* const next = way_degree_map_harmony(map, map->columns[column].next);
   const double x = way_map_x(l, column);
   const double y = way_map_y(l, 0, column) - ROW / 2 - HEADER;
-  char text[WAY_NUMERAL_MAX];
-  WayOut out = way_out(text, WAY_SYMBOL_MAX);
+  char text[3 * WAY_NUMERAL_MAX];
+  WayOut out = way_out(text, sizeof(text));
   way_chord_write(&h->chord, &out);
   way_chip_source(cr, ink);
-  signed_label(cr, x, y + 14, &(WayLabelStyle){17, true, WAY_ALIGN_CENTRE, COLUMN - 6},
-               text);
+  way_label_symbol(cr, x, y + 14,
+                   &(WayLabelStyle){17, true, WAY_ALIGN_CENTRE, COLUMN - 6}, text);
   out = way_out(text, sizeof(text));
-  way_numeral_write(&h->chord, &next->chord, h->key, &out);
+  way_signs_numeral(&h->chord, &next->chord, h->key, &out);
   way_chip_source(cr, faint);
   way_label(cr, x, y + 36, &(WayLabelStyle){12, false, WAY_ALIGN_CENTRE, COLUMN - 6},
             text);

@@ -135,9 +135,11 @@ static void paint_count(cairo_t* cr, const WayChordPanel* p, const WayTheme* the
       cr, right, p->symbol_y,
       &(WayLabelStyle){0.95 * p->symbol, true, WAY_ALIGN_RIGHT, 0.55 * room}, text);
   way_chip_source(cr, theme->soft);
-  way_label(cr, right - width - 0.1 * p->symbol, p->symbol_y + 0.22 * p->symbol,
-            &(WayLabelStyle){1.1 * p->degree, false, WAY_ALIGN_RIGHT, 0.45 * room},
-            beats > 1 ? "beats" : "beat");
+  const double gap = 0.1 * p->symbol;
+  way_label(
+      cr, right - width - gap, p->symbol_y + 0.22 * p->symbol,
+      &(WayLabelStyle){1.2 * p->degree, false, WAY_ALIGN_RIGHT, room - width - 2 * gap},
+      beats > 1 ? "beats" : "beat");
 }
 
 void way_panel_next_paint(cairo_t* cr, const WayChordPanel* p, const WayTheme* theme,

@@ -2,6 +2,7 @@
 
 #include "draw/label.h"
 #include "draw/paragraph.h"
+#include "draw/signs.h"
 #include "draw/take_matrix.h"
 #include "draw/take_picture.h"
 #include "draw/theme.h"
@@ -210,7 +211,7 @@ static void draw_head(cairo_t* cr, const Page* p) {
   way_chip_source(cr, p->theme->ink);
   way_label(cr, MARGIN, 36, &(WayLabelStyle){19, true, WAY_ALIGN_LEFT, INNER * 0.55},
             *p->title ? p->title : "A take");
-  way_take_key_write(t->key, &out);
+  way_signs_key(t->key, &out);
   way_out_str(&out, " \u00B7 ");
   put_count(&out, t->n_bars, "bar");
   way_out_str(&out, " a chorus");

@@ -7,25 +7,30 @@
 
 /// Most rows shown at once.
 #define WAY_RIBBON_ROWS_MAX 32u
+/// Most bars of a row.
+#define WAY_RIBBON_BARS_MAX 8u
+/// Most chords of a bar that are shown.
+#define WAY_RIBBON_CHORDS 64u
 
 /// One row of bars.  Each section begins a new row.
 typedef struct {
-  uint32_t bar;     ///< Its first bar, from 0
-  uint32_t n;       ///< How many bars
-  uint32_t section; ///< Index into the timeline's sections
-  bool opens;       ///< The section begins here
+  uint32_t bar;                      ///< Its first bar, from 0
+  uint32_t n;                        ///< How many bars
+  uint32_t section;                  ///< Index into the timeline's sections
+  bool opens;                        ///< The section begins here
+  double x[WAY_RIBBON_BARS_MAX + 1]; ///< The bars' left edges, and the last one's right
 } WayRibbonRow;
 
 /// Where everything stands.
 typedef struct {
   WayBox box;
-  uint32_t per_row;                       ///< Bars in a full row: 4 or 8
+  uint32_t per_row;                       ///< Bars in a row, at most: 4 or 8
   uint32_t total;                         ///< Rows of the whole form
   uint32_t first;                         ///< Index of the first row shown
   uint32_t n;                             ///< Rows shown
   WayRibbonRow rows[WAY_RIBBON_ROWS_MAX]; ///< The rows shown
   double gutter;                          ///< Width left of the bars, for section names
-  double bar;                             ///< Width of a bar
+  double name;                            ///< Size of those names
   double row;                             ///< Height of a row
   double symbol;                          ///< Size of chord symbols
   double symbol_up;                       ///< Their middle, above the line
@@ -38,8 +43,10 @@ typedef struct {
 /**
    Lay out a form in a box.
 
-   Four bars a row or eight, whichever lets the whole form stand in the box at the
-   larger size.  A form that is too long for that shows the rows around `bar`.
+   Letters are as large as they can be for the whole form to stand in the box, in rows
+   of four bars or of eight.  Where bars hold too many chords for that, their row has
+   half as many bars, or half again, and a bar of many chords is wider than others.  A
+   form that is too long for letters of one unit shows the rows around `bar`.
    @param bar  That is shown for sure, from 0.
    @param unit Size of small letters: rows are never so low that they do not fit.
 */

@@ -1,6 +1,8 @@
 #include "draw/ribbon_paint.h"
 
 #include "draw/label.h"
+#include "draw/signs.h"
+#include "draw/spread.h"
 #include "theory/chord_write.h"
 #include "theory/numeral.h"
 
@@ -8,6 +10,7 @@
 
 #define TURN 6.283185307179586
 #define HEAVY 0.34 // a heavy line, in radii of tokens
+#define GAP 0.25   // between texts, in sizes of their letters
 
 static void paint_here(cairo_t* cr, const WayRibbonLayout* l, const WayTheme* theme,
                        uint32_t bar) {
@@ -49,48 +52,34 @@ static void paint_marker(cairo_t* cr, const WayRibbonLayout* l, const WayTheme* 
 static void paint_line(cairo_t* cr, const WayRibbonLayout* l, const WayTheme* theme,
                        const WayTimeline* t, uint32_t r) {
   const WayRibbonRow* const row = &l->rows[r];
-  const double x = l->box.x + l->gutter, y = l->box.y + r * l->row + l->line;
+  const double y = l->box.y + r * l->row + l->line;
   way_chip_source(cr, theme->hair);
   cairo_set_line_width(cr, theme->weight * (0.6 + 0.08 * l->symbol));
-  cairo_move_to(cr, x, y);
-  cairo_line_to(cr, x + row->n * l->bar, y);
+  cairo_move_to(cr, row->x[0], y);
+  cairo_line_to(cr, row->x[row->n], y);
   for (uint32_t i = 0; i <= row->n; ++i) {
     const double up = (i && i < row->n ? 0.26 : 0.5) * l->symbol;
-    cairo_move_to(cr, x + i * l->bar, y - up);
-    cairo_line_to(cr, x + i * l->bar, y + up);
+    cairo_move_to(cr, row->x[i], y - up);
+    cairo_line_to(cr, row->x[i], y + up);
   }
   cairo_stroke(cr);
   if (row->opens && l->gutter > 0) {
     way_chip_source(cr, theme->soft);
-    way_label(cr, l->box.x, y,
-              &(WayLabelStyle){0.9 * l->symbol, true, WAY_ALIGN_LEFT,
-                               l->gutter - 1.35 * l->token},
-              t->sections[row->section].name);
+    way_label_cut(
+        cr, l->box.x, y,
+        &(WayLabelStyle){l->name, true, WAY_ALIGN_LEFT, l->gutter - 1.35 * l->token},
+        t->sections[row->section].name);
   }
 }
 
-/// First span that begins at or after a tick.
-static uint32_t span_from(const WayTimeline* t, WayTick tick) {
-  uint32_t low = 0, high = t->n_spans;
-  while (low < high) {
-    const uint32_t mid = low + (high - low) / 2;
-    if (t->spans[mid].start < tick)
-      low = mid + 1;
-    else
-      high = mid;
-  }
-  return low;
-}
-
-/// What the texts of one chord need.
+/// The chords of a bar on the line.
 typedef struct {
-  uint32_t span;
-  double x, y;  ///< Where it begins on the line
-  double right; ///< Where the next chord begins
-  double free;  ///< Where the texts before it end
-  bool goes_on; ///< From the row before
-  bool now;
-} Place;
+  WayBox bar;
+  uint32_t first, n;           ///< Spans
+  bool goes_on;                ///< The first one, from before
+  double x[WAY_RIBBON_CHORDS]; ///< Where their texts begin, from the bar's left edge
+  double scale;                ///< So much smaller are they set
+} Chords;
 
 static void write_symbol(const WayTimeline* t, uint32_t span, WayOut* out) {
   way_chord_write(&way_timeline_harmony(t, span)->chord, out);
@@ -101,55 +90,71 @@ static void write_numeral(const WayTimeline* t, uint32_t span, WayOut* out) {
   const WayHarmony* const next =
       way_timeline_harmony(t, span + 1 < t->n_spans ? span + 1 : 0);
   if (!h->chord.n_tones) return; // the symbol says it all
-  char text[WAY_NUMERAL_MAX];
-  WayOut plain = way_out(text, sizeof(text));
-  way_numeral_write(&h->chord, &next->chord, h->key, &plain);
-  way_label_signs(text, out);
+  way_signs_numeral(&h->chord, &next->chord, h->key, out);
 }
 
-/// Paint a chord's texts; where its place is short they begin a little before it.
-/// @return Where the symbol ends.
-static double paint_chord(cairo_t* cr, const WayRibbonLayout* l, const WayTheme* theme,
-                          const WayTimeline* t, Place p) {
+/// Place the chords of a bar at their beats, or as near as they fit.
+static Chords place_chords(cairo_t* cr, const WayRibbonLayout* l, const WayTimeline* t,
+                           uint32_t bar, bool goes_on, uint32_t now) {
+  const WayTick from = t->bars[bar].start, length = way_ribbon_bar_length(t, bar);
+  Chords c = {.bar = way_ribbon_bar(l, bar), .first = way_timeline_at(t, from).span};
+  double width[WAY_RIBBON_CHORDS];
+  char text[WAY_SYMBOL_MAX];
+  c.goes_on = goes_on && t->spans[c.first].start < from;
+  if (!c.goes_on && t->spans[c.first].start < from) ++c.first;
+  for (uint32_t i = c.first; i < t->n_spans && c.n < WAY_RIBBON_CHORDS; ++i, ++c.n) {
+    const WayTick in = t->spans[i].start - from;
+    if (in >= length) break;
+    WayOut out = way_out(text, sizeof(text));
+    write_symbol(t, i, &out);
+    width[c.n] =
+        GAP * l->symbol +
+        way_label_symbol_width(
+            cr, &(WayLabelStyle){l->symbol, i == now, WAY_ALIGN_LEFT, 0}, text);
+    c.x[c.n] = in > 0 ? c.bar.width * (double)in / (double)length : 0;
+  }
+  // Clear of a landing's token.
+  c.scale = way_spread(c.x, width, c.n, c.bar.width - l->token, c.x);
+  for (uint32_t i = 0; i < c.n; ++i) c.x[i] += l->token;
+  return c;
+}
+
+static void paint_chord(cairo_t* cr, const WayRibbonLayout* l, const WayTheme* theme,
+                        const WayTimeline* t, const Chords* c, uint32_t i, double scale,
+                        uint32_t now) {
+  const uint32_t span = c->first + i;
+  const double x = c->bar.x + c->x[i], y = c->bar.y + l->line;
+  const bool goes_on = c->goes_on && !i;
   char text[3 * WAY_NUMERAL_MAX];
-  const double gap = 0.25 * l->symbol;
-  WayLabelStyle style = {l->symbol, p.now, WAY_ALIGN_LEFT, 0};
   WayOut out = way_out(text, sizeof(text));
-  write_symbol(t, p.span, &out);
-  const double wants = way_label_symbol_width(cr, &style, text);
-  double x = p.x + l->token; // clear of a landing's token
-  if (x + wants + gap > p.right) x = p.right - gap - wants;
-  if (x < p.free + gap) x = p.free + gap;
-  style.most = p.right - gap - x;
-  way_chip_source(cr, p.goes_on && !p.now ? theme->soft : theme->ink);
-  const double end = x + way_label_symbol(cr, x, p.y - l->symbol_up, &style, text);
-  if (!(l->numeral > 0) || p.goes_on) return end;
+  write_symbol(t, span, &out);
+  way_chip_source(cr, goes_on && span != now ? theme->soft : theme->ink);
+  way_label_symbol(cr, x, y - l->symbol_up,
+                   &(WayLabelStyle){scale * l->symbol, span == now, WAY_ALIGN_LEFT, 0},
+                   text);
+  if (!(l->numeral > 0) || goes_on) return;
+  const double right = i + 1 < c->n ? c->x[i + 1] : c->bar.width;
   out = way_out(text, sizeof(text));
-  write_numeral(t, p.span, &out);
+  write_numeral(t, span, &out);
   way_chip_source(cr, theme->soft);
-  style = (WayLabelStyle){l->numeral, false, WAY_ALIGN_LEFT, p.right - gap - x};
-  way_label(cr, x, p.y + l->numeral_down, &style, text);
-  return end;
+  way_label(cr, x, y + l->numeral_down,
+            &(WayLabelStyle){scale * l->numeral, false, WAY_ALIGN_LEFT,
+                             right - c->x[i] - GAP * l->numeral},
+            text);
 }
 
 static void paint_row(cairo_t* cr, const WayRibbonLayout* l, const WayTheme* theme,
                       const WayTimeline* t, uint32_t r, uint32_t now) {
   const WayRibbonRow* const row = &l->rows[r];
-  const WayTick from = t->bars[row->bar].start;
-  const WayTick to = way_timeline_bar_end(t, row->bar + row->n - 1);
-  const double left = l->box.x + l->gutter;
-  const double y = l->box.y + r * l->row + l->line;
-  double free = left - l->symbol;
-  uint32_t span = span_from(t, from + 1) - 1; // what sounds at the row's start
-  for (; span < t->n_spans && t->spans[span].start < to; ++span) {
-    const bool goes_on = t->spans[span].start < from;
-    const double x = goes_on ? left : way_ribbon_point(l, t, t->spans[span].start).x;
-    const WayTick end = way_timeline_span_end(t, span);
-    const double right =
-        end < to ? way_ribbon_point(l, t, end).x : left + row->n * l->bar;
-    free = paint_chord(cr, l, theme, t,
-                       (Place){span, x, y, right, free, goes_on, span == now});
+  Chords bars[WAY_RIBBON_BARS_MAX];
+  double scale = 1; // one size a row
+  for (uint32_t i = 0; i < row->n; ++i) {
+    bars[i] = place_chords(cr, l, t, row->bar + i, !i, now);
+    scale = fmin(scale, bars[i].scale);
   }
+  for (uint32_t i = 0; i < row->n; ++i)
+    for (uint32_t k = 0; k < bars[i].n; ++k)
+      paint_chord(cr, l, theme, t, &bars[i], k, scale, now);
 }
 
 static void paint_token(cairo_t* cr, const WayRibbonLayout* l, const WayTheme* theme,

@@ -1,5 +1,6 @@
 #include "draw/screen.h"
 
+#include "draw/measure.h"
 #include "draw/panel.h"
 #include "draw/position.h"
 
@@ -8,6 +9,10 @@
 
 #define LETTERS_LEAST 8.0 // pixels, at scale 1
 #define TRAIL_BARS 4u
+#define BORDER 1.1      // of the full view, in units
+#define ITEM_ROWS 3u    // of settings, at most
+#define ITEMS_LEAST 0.9 // unit of settings, in units, before they take another row
+#define ITEMS_STEP 0.97
 #define HALO_BEATS 4.0 // a halo begins to close so many beats before the change
 #define HALO_STEPS 32.0
 
@@ -130,11 +135,44 @@ static void place_panels(WayScreenLayout* l, WayBox row, double now, double next
   if (c.rest.width > 4 * l->unit) l->body[WAY_REGION_RIBBON] = c.rest;
 }
 
+/// About how wide a setting is, in units: words, gap, and what parts it from the next.
+static double item_width(const WayScreenItem* item) {
+  return 0.9 * way_measure_text(item->label) +
+         1.1 * 0.95 * way_measure_text(item->value) + 0.5 + 1.4;
+}
+
+/// Where settings stand in rows, the widths in units.
+typedef struct {
+  unsigned row;
+  double x;
+} ItemPlace;
+
+/// The place of setting `item`, where each row is filled before the next.
+static ItemPlace item_place(const WayScreenModel* m, uint32_t item, double width) {
+  ItemPlace p = {0, 0};
+  for (uint32_t i = 0; i <= item && i < m->n_items; ++i) {
+    const double takes = item_width(&m->items[i]);
+    if (p.x > 0 && p.x + takes > width) p = (ItemPlace){p.row + 1, 0};
+    if (i < item) p.x += takes;
+  }
+  return p;
+}
+
+static unsigned item_rows(const WayScreenModel* m, double width) {
+  return m->n_items ? item_place(m, m->n_items - 1, width).row + 1 : 1;
+}
+
+static double widest_item(const WayScreenModel* m) {
+  double most = 0;
+  for (uint32_t i = 0; i < m->n_items; ++i) most = fmax(most, item_width(&m->items[i]));
+  return most;
+}
+
 static void place_full(WayScreenLayout* l, bool wide) {
   const double u = l->unit;
-  Cutter c = {way_box_inset((WayBox){0, 0, l->width, l->height}, 1.1 * u), 0.8 * u};
+  Cutter c = {way_box_inset((WayBox){0, 0, l->width, l->height}, BORDER * u), 0.8 * u};
   l->body[WAY_REGION_HEADER] = cut_top(&c, 1.3 * u);
-  l->body[WAY_REGION_ITEMS] = cut_bottom(&c, 1.5 * u);
+  l->body[WAY_REGION_ITEMS] = cut_bottom(&c, l->item_rows * 1.5 * u);
   const double high = c.rest.height;
   if (wide) {
     place_panels(l, cut_top(&c, 0.385 * high), 0.21, 0.25);
@@ -198,6 +236,8 @@ WayScreenLayout way_screen_layout(const WayScreenModel* m, double width,
   const bool wide = l.width > 1.35 * l.height;
   l.unit = wide ? fmin(l.width / 75, l.height / 35) : fmin(l.width / 42, l.height / 56);
   l.unit = fmax(l.unit, fmin(LETTERS_LEAST * scale, l.height / 20));
+  l.item_rows = item_rows(m, (l.width / l.unit - 2 * BORDER) / ITEMS_LEAST);
+  if (l.item_rows > ITEM_ROWS) l.item_rows = ITEM_ROWS;
   if (stage)
     place_stage(&l);
   else
@@ -223,39 +263,23 @@ WayRegion way_screen_region_at(const WayScreenLayout* l, double x, double y) {
   return (WayRegion)r;
 }
 
-/// About how wide a text is, in sizes of its letters: those of most fonts are near
-/// this.
-static double text_width(const char* text) {
-  double width = 0;
-  for (; *text; ++text) {
-    if (((unsigned char)*text & 0xC0u) == 0x80u) continue; // goes on with a character
-    width += strchr("fijlrt.,:'|()-", *text) ? 0.38
-             : strchr("mwMW@%", *text)       ? 0.95
-                                             : 0.62;
-  }
-  return width;
-}
-
-/// About how wide a setting is, in units: words, gap, and what parts it from the next.
-static double item_width(const WayScreenItem* item) {
-  return 0.9 * text_width(item->label) + 1.1 * 0.95 * text_width(item->value) + 0.5 +
-         1.4;
-}
-
 double way_screen_items_unit(const WayScreenLayout* l, const WayScreenModel* m) {
-  double sum = 0;
-  for (uint32_t i = 0; i < m->n_items; ++i) sum += item_width(&m->items[i]);
-  return sum > 0 ? fmin(l->unit, l->body[WAY_REGION_ITEMS].width / sum) : l->unit;
+  const double width = l->body[WAY_REGION_ITEMS].width;
+  double unit = l->unit;
+  while (unit > 1 &&
+         (item_rows(m, width / unit) > l->item_rows || widest_item(m) * unit > width))
+    unit *= ITEMS_STEP;
+  return unit;
 }
 
 WayBox way_screen_item_box(const WayScreenLayout* l, const WayScreenModel* m,
                            uint32_t item) {
   const WayBox all = l->body[WAY_REGION_ITEMS];
   const double unit = way_screen_items_unit(l, m);
-  double before = 0;
-  for (uint32_t i = 0; i < item; ++i) before += item_width(&m->items[i]);
-  return (WayBox){all.x + before * unit, all.y, item_width(&m->items[item]) * unit,
-                  all.height};
+  const ItemPlace p = item_place(m, item, all.width / unit);
+  const double height = all.height / l->item_rows;
+  return (WayBox){all.x + p.x * unit, all.y + p.row * height,
+                  item_width(&m->items[item]) * unit, height};
 }
 
 uint32_t way_screen_item_at(const WayScreenLayout* l, const WayScreenModel* m, double x,

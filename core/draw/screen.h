@@ -123,6 +123,7 @@ typedef struct {
   WayFretLayout frets;           ///< If shown and no keyboard
   WayKeyLayout keys;             ///< If shown and a keyboard
   WayTrailLayout trail;          ///< If shown
+  unsigned item_rows;            ///< Rows that settings stand in
 } WayScreenLayout;
 
 /// Smallest and largest size that is laid out; others are brought into it.
@@ -133,7 +134,8 @@ typedef struct {
 WayScreenLayout way_screen_layout(const WayScreenModel* m, double width, double height);
 /// The region at a point; #WAY_REGION_COUNT if there is none.
 WayRegion way_screen_region_at(const WayScreenLayout* l, double x, double y);
-/// The unit settings stand by: smaller than the screen's where their words are many.
+/// The unit settings stand by: smaller than the screen's where their words are more
+/// than their rows hold.
 double way_screen_items_unit(const WayScreenLayout* l, const WayScreenModel* m);
 /// The box of a setting (0..n_items-1); as wide as its words ask for.
 WayBox way_screen_item_box(const WayScreenLayout* l, const WayScreenModel* m,

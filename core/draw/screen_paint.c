@@ -4,11 +4,16 @@
 #include "draw/keyboard_paint.h"
 #include "draw/label.h"
 #include "draw/panel_paint.h"
+#include "draw/signs.h"
+#include "draw/spread.h"
 #include "draw/trail_paint.h"
 
 #include <math.h>
 #include <string.h>
 
+#define APART "  \u00B7  "
+#define HEADER_GAP 1.6    // between its parts, in units
+#define TITLE_LEAST 0.3   // of the header, before its other parts give way
 #define NOTICE_LEAST 0.75 // of its size: a longer notice is cut
 
 /// What every region's painter gets.
@@ -19,39 +24,81 @@ typedef struct {
   const WayTheme* theme;
 } Scene;
 
-static void paint_header(const Scene* s, WayBox box) {
-  const WayTimeline* const t = s->m->timeline;
-  const double u = s->l->unit, y = box.y + box.height / 2;
-  const char* const title = s->m->title && *s->m->title ? s->m->title : "Waymark";
-  way_chip_source(s->cr, s->theme->ink);
-  const double width = way_label_cut(
-      s->cr, box.x, y, &(WayLabelStyle){1.1 * u, true, WAY_ALIGN_LEFT, 0.3 * box.width},
-      title);
-  if (!t) return;
-  char text[512];
-  WayOut out = way_out(text, sizeof(text));
-  way_key_write(t->key, &out);
-  way_out_str(&out, "  \u00B7  ");
-  way_out_int(&out, (int64_t)(t->tempo + 0.5));
-  way_chip_source(s->cr, s->theme->soft);
-  way_label(s->cr, box.x + width + 1.4 * u, y,
-            &(WayLabelStyle){u, false, WAY_ALIGN_LEFT, 0.3 * box.width}, text);
-  if (!s->m->placed || s->m->tick < 0) return;
-  const WayPlace p = way_timeline_at(t, s->m->tick);
-  out = way_out(text, sizeof(text));
-  way_out_str(&out, "chorus ");
-  way_out_int(&out, p.chorus + 1);
-  way_out_str(&out, "  \u00B7  ");
-  if (*t->sections[p.section].name) {
-    way_out_str(&out, t->sections[p.section].name);
-    way_out_str(&out, "  \u00B7  ");
-  }
+/// The parts of the header, those first that stay longest where there is little room.
+enum { BAR, TITLE, CHORUS, KEY, SECTION, PARTS };
+
+/// What the header says; "" for nothing.
+typedef struct {
+  char text[PARTS][128];
+} Header;
+
+static void write_place(const WayTimeline* t, const WayPlace* p, Header* h) {
+  WayOut out = way_out(h->text[BAR], sizeof(h->text[BAR]));
   way_out_str(&out, "bar ");
-  way_out_int(&out, p.bar + 1);
+  way_out_int(&out, p->bar + 1);
   way_out_str(&out, " of ");
   way_out_int(&out, t->n_bars);
-  way_label(s->cr, way_box_right(box), y,
-            &(WayLabelStyle){u, false, WAY_ALIGN_RIGHT, 0.4 * box.width}, text);
+  out = way_out(h->text[CHORUS], sizeof(h->text[CHORUS]));
+  way_out_str(&out, "chorus ");
+  way_out_int(&out, p->chorus + 1);
+  out = way_out(h->text[SECTION], sizeof(h->text[SECTION]));
+  way_out_str(&out, t->sections[p->section].name);
+}
+
+static Header write_header(const WayScreenModel* m) {
+  const WayTimeline* const t = m->timeline;
+  Header h = {.text = {""}};
+  WayOut out = way_out(h.text[TITLE], sizeof(h.text[TITLE]));
+  way_out_str(&out, m->title && *m->title ? m->title : "Waymark");
+  if (!t) return h;
+  out = way_out(h.text[KEY], sizeof(h.text[KEY]));
+  way_signs_key(t->key, &out);
+  way_out_str(&out, APART);
+  way_out_int(&out, (int64_t)(t->tempo + 0.5));
+  if (!m->placed || m->tick < 0) return h;
+  const WayPlace p = way_timeline_at(t, m->tick);
+  write_place(t, &p, &h);
+  return h;
+}
+
+/// The place at the right end, its parts apart by dots.
+static void paint_place(const Scene* s, const Header* h, const double* widths,
+                        double right, double y) {
+  static const int from_right[] = {BAR, SECTION, CHORUS};
+  WayLabelStyle style = {s->l->unit, false, WAY_ALIGN_RIGHT, 0};
+  bool dot = false;
+  for (size_t i = 0; i < WAY_COUNT(from_right); ++i) {
+    const int part = from_right[i];
+    if (!(widths[part] > 0)) continue;
+    if (dot) right -= way_label(s->cr, right, y, &style, APART);
+    right -= way_label(s->cr, right, y, &style, h->text[part]);
+    dot = true;
+  }
+}
+
+static void paint_header(const Scene* s, WayBox box) {
+  const double u = s->l->unit, y = box.y + box.height / 2;
+  const Header h = write_header(s->m);
+  WayLabelStyle bold = {1.1 * u, true, WAY_ALIGN_LEFT, 0};
+  const WayLabelStyle plain = {u, false, WAY_ALIGN_LEFT, 0};
+  double widths[PARTS] = {0};
+  for (int i = 0; i < PARTS; ++i)
+    if (*h.text[i])
+      widths[i] = way_label_width(s->cr, i == TITLE ? &bold : &plain, h.text[i]) +
+                  HEADER_GAP * u;
+  const double title = widths[TITLE];
+  widths[TITLE] = fmin(title, TITLE_LEAST * box.width);
+  unsigned kept = way_spread_keep(widths, PARTS, box.width + HEADER_GAP * u);
+  for (; kept < PARTS; ++kept) widths[kept] = 0;
+  double left = box.width + HEADER_GAP * u;
+  for (int i = 0; i < PARTS; ++i) left -= widths[i];
+  bold.most = fmin(title, widths[TITLE] + left) - HEADER_GAP * u + 1e-6;
+  way_chip_source(s->cr, s->theme->ink);
+  const double width = way_label_cut(s->cr, box.x, y, &bold, h.text[TITLE]);
+  way_chip_source(s->cr, s->theme->soft);
+  if (widths[KEY] > 0)
+    way_label(s->cr, box.x + width + HEADER_GAP * u, y, &plain, h.text[KEY]);
+  paint_place(s, &h, widths, way_box_right(box), y);
 }
 
 static void paint_now(const Scene* s, WayBox box) {

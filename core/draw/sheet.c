@@ -2,8 +2,9 @@
 
 #include "chart/chart_walk.h"
 #include "chart/targets.h"
+#include "draw/measure.h"
 #include "draw/sheet_stage.h"
-#include "theory/chord_write.h"
+#include "draw/spread.h"
 
 #include <stdlib.h>
 #include <string.h>
@@ -72,21 +73,13 @@ double way_sheet_gutter(const WayChart* c) {
   return width < GUTTER_MOST ? width : GUTTER_MOST;
 }
 
-/// The width of a chord symbol whose root is set in a size.
-static double symbol_width(const WayChord* chord, double size) {
-  char text[WAY_SYMBOL_MAX];
-  WayOut out = way_out(text, sizeof(text));
-  way_chord_write(chord, &out);
-  return size * (0.8 + 0.43 * (double)(out.size - 1) + 0.4);
-}
-
 double way_sheet_bar_wants(const WaySheet* s, uint32_t bar) {
   const WayChartBar* const b = &s->chart->bars[bar];
   double width = 16 + (b->repeat_open ? 9 : 0) + (b->repeat_close ? 9 : 0);
   for (uint32_t i = 0; i < b->n_slots; ++i) {
     const WayChartSlot* const slot = &s->chart->slots[b->first_slot + i];
     if (slot->kind == WAY_SLOT_REPEAT) continue;
-    width += symbol_width(&slot->chord, 16) + (slot->target.number ? 15 : 0);
+    width += 16 * way_measure_symbol(&slot->chord) + (slot->target.number ? 15 : 0);
   }
   return width;
 }
@@ -103,9 +96,10 @@ double way_sheet_line_wants(const WaySheet* s, uint32_t bar) {
     WayStaffValue values[WAY_VALUES_MAX];
     const unsigned n = way_staff_values((next < to ? next : to) - start, values);
     const double notes = 15.0 * (n ? n : 1);
-    const double symbol = start == t->spans[i].start
-                              ? symbol_width(&way_timeline_harmony(t, i)->chord, 11.5)
-                              : 0;
+    const double symbol =
+        start == t->spans[i].start
+            ? 11.5 * way_measure_symbol(&way_timeline_harmony(t, i)->chord)
+            : 0;
     width += notes > symbol ? notes : symbol;
   }
   return width;
@@ -213,8 +207,8 @@ static WayStatus add_line(WaySheet* s) {
 
 static WayStatus add_part(WaySheet* s, WaySheetPart part) {
   const uint32_t chords = s->map->n_columns;
-  const uint32_t a_row =
-      (uint32_t)((s->body.width - WAY_SHEET_NOTES) / WAY_SHEET_COLUMN);
+  const uint32_t a_row = way_spread_even(
+      chords, (uint32_t)((s->body.width - WAY_SHEET_NOTES) / WAY_SHEET_COLUMN));
   switch (part) {
   case WAY_PART_CHART: return add_chart(s);
   case WAY_PART_LINE: return add_line(s);

@@ -108,7 +108,7 @@ static void numeral_text(const WaySheetPen* pen, const Place* p, uint32_t slot,
                          WayTick in_bar, char* text, size_t room) {
   const WayChart* const c = pen->sheet->chart;
   WayOut out = way_out(text, room);
-  way_sheet_numeral(&c->slots[slot].chord, after(c, slot),
+  way_signs_numeral(&c->slots[slot].chord, after(c, slot),
                     key_at(pen->sheet, p, in_bar), &out);
 }
 
@@ -206,7 +206,7 @@ static void gutter(const WaySheetPen* pen, const WayChartSection* section, doubl
   down += 3;
   if (section->key_given) {
     WayOut out = way_out(text, sizeof(text));
-    way_sheet_key(section->key, &out);
+    way_signs_key(section->key, &out);
     way_sheet_label(pen, x, down, pen->theme.soft, &small, text);
     down += 8;
   }

@@ -20,14 +20,14 @@
 static void subject(const WaySheet* s, unsigned stage, uint32_t column, WayOut* out) {
   const WayMaterial m = way_stage(stage)->material;
   if (column == UINT32_MAX) {
-    way_sheet_scale(m == WAY_MATERIAL_PENTATONIC ? &s->form->loop.pentatonic
+    way_signs_scale(m == WAY_MATERIAL_PENTATONIC ? &s->form->loop.pentatonic
                     : m == WAY_MATERIAL_BLUES    ? &s->form->loop.blues
                                                  : &s->form->loop.parent,
                     out);
     return;
   }
   way_out_str(out, "over ");
-  way_sheet_symbol(&way_degree_map_harmony(s->map, column)->chord, out);
+  way_signs_symbol(&way_degree_map_harmony(s->map, column)->chord, out);
 }
 
 static void paint_words(const WaySheetPen* pen, const char* text, unsigned most,
@@ -98,11 +98,11 @@ void way_sheet_chord(const WaySheetPen* pen, const WayBlock* b) {
   way_label_symbol(pen->cr, x, middle - 16,
                    &(WayLabelStyle){19, true, WAY_ALIGN_LEFT, width}, text);
   out = way_out(text, sizeof(text));
-  way_sheet_numeral(&h->chord, &next->chord, h->key, &out);
+  way_signs_numeral(&h->chord, &next->chord, h->key, &out);
   way_sheet_label(pen, x, middle + 2, pen->theme.soft,
                   &(WayLabelStyle){9.5, false, WAY_ALIGN_LEFT, width}, text);
   out = way_out(text, sizeof(text));
-  way_sheet_notes(h, way_chord_pcs(&h->chord), &out);
+  way_signs_notes(h, way_chord_pcs(&h->chord), &out);
   way_sheet_label(pen, x, middle + 17, pen->theme.ink,
                   &(WayLabelStyle){8.5, false, WAY_ALIGN_LEFT, width}, text);
   const WayBox pair = {x + LABEL, b->box.y, b->box.width - LABEL, b->box.height - 12};

@@ -24,7 +24,7 @@ static void column_head(const WaySheetPen* pen, const WayBlock* b, uint32_t colu
                    &(WayLabelStyle){12, true, WAY_ALIGN_CENTRE, WAY_SHEET_COLUMN - 4},
                    text);
   out = way_out(text, sizeof(text));
-  way_sheet_numeral(&h->chord, &next->chord, h->key, &out);
+  way_signs_numeral(&h->chord, &next->chord, h->key, &out);
   way_sheet_label(pen, x_of(b, column), b->box.y + 23, pen->theme.soft,
                   &(WayLabelStyle){8, false, WAY_ALIGN_CENTRE, WAY_SHEET_COLUMN - 4},
                   text);
@@ -65,7 +65,7 @@ void way_sheet_map(const WaySheetPen* pen, const WayBlock* b) {
   for (unsigned row = 0; row < map->n_rows; ++row) {
     char text[WAY_SIGN_MAX];
     WayOut out = way_out(text, sizeof(text));
-    way_sheet_note(map->rows[row], &out);
+    way_signs_note(map->rows[row], &out);
     way_sheet_rule(pen, b->box.x + WAY_SHEET_NOTES, y_of(b, row),
                    x_of(b, end) - WAY_SHEET_COLUMN / 2, y_of(b, row), 0.6,
                    pen->theme.hair);
@@ -105,7 +105,7 @@ static void notes(const WaySheetPen* pen, const WayBlock* b, int column, bool st
                   const WayHarmony* to, WayPcSet set) {
   char text[256];
   WayOut out = way_out(text, sizeof(text));
-  way_sheet_notes(to, set, &out);
+  way_signs_notes(to, set, &out);
   cell(pen, b, column, b->box.y + 8, strong && set, text);
 }
 
@@ -135,9 +135,9 @@ void way_sheet_changes(const WaySheetPen* pen, const WayBlock* b) {
   if (!b->first || b->box.y <= pen->sheet->body.y + WAY_SHEET_COLUMNS)
     for (int i = 0; i < columns_of(map); ++i)
       cell(pen, b, i, b->box.y - 12, false, columns[i].name);
-  way_sheet_symbol(&from->chord, &out);
+  way_signs_symbol(&from->chord, &out);
   way_out_str(&out, " \u2192 ");
-  way_sheet_symbol(&to->chord, &out);
+  way_signs_symbol(&to->chord, &out);
   way_sheet_rule(pen, b->box.x, b->box.y, way_box_right(b->box), b->box.y, 0.5,
                  pen->theme.hair);
   cell(pen, b, CHANGE, b->box.y + 8, true, text);

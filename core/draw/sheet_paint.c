@@ -66,7 +66,7 @@ static void paint_title(const WaySheetPen* pen, const WayBlock* b) {
   way_label(pen->cr, b->box.x, b->box.y + 14,
             &(WayLabelStyle){27, true, WAY_ALIGN_LEFT, b->box.width},
             title_of(pen->sheet));
-  way_sheet_key(pen->sheet->form->key, &out);
+  way_signs_key(pen->sheet->form->key, &out);
   way_out_str(&out, "   \u00B7   ");
   way_out_int(&out, c->metre.beats);
   way_out_char(&out, '/');

@@ -4,6 +4,7 @@
 
 #include "draw/label.h"
 #include "draw/sheet.h"
+#include "draw/signs.h"
 #include "draw/theme.h"
 
 /// What every piece needs.
@@ -16,20 +17,6 @@ typedef struct {
 /// The colours of a sheet on white paper.
 WayTheme way_sheet_theme(bool mono);
 
-/// Append a chord's symbol with music signs.
-void way_sheet_symbol(const WayChord* chord, WayOut* out);
-/// Append a numeral with music signs.  @param next The chord that follows; may be NULL.
-void way_sheet_numeral(const WayChord* chord, const WayChord* next, WayKey key,
-                       WayOut* out);
-/// Append the notes of a set, from the chord's root upward, with music signs; a dash
-/// for none.
-void way_sheet_notes(const WayHarmony* h, WayPcSet set, WayOut* out);
-/// Append a note with music signs.
-void way_sheet_note(WaySpelling note, WayOut* out);
-/// Append a key: `Bb major`, with music signs.
-void way_sheet_key(WayKey key, WayOut* out);
-/// Append a scale's name: `A minor pentatonic`, with music signs.
-void way_sheet_scale(const WayScale* scale, WayOut* out);
 /**
    Break a text into lines that fit a width by an estimate: letters of 0.56 of their
    size on average.

@@ -42,7 +42,7 @@ static void write_notes(const Picture* p, WayOut* out) {
     const WayPc pc = way_pc(p->single->root + up);
     if (!way_pcs_has(p->shown.set, pc)) continue;
     if (out->size) way_out_str(out, "  ");
-    way_sheet_note(p->shown.names[pc], out);
+    way_signs_note(p->shown.names[pc], out);
   }
 }
 

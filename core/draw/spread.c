@@ -47,3 +47,14 @@ void way_spread_row(const double* wants, unsigned n, unsigned most, double room,
   }
   for (unsigned i = 0; i < n; ++i) out[i] = larger(wants[i], share);
 }
+
+unsigned way_spread_keep(const double* widths, unsigned n, double room) {
+  unsigned kept = 0;
+  while (kept < n && widths[kept] <= room) room -= widths[kept++];
+  return kept;
+}
+
+unsigned way_spread_even(unsigned n, unsigned most) {
+  const unsigned rows = n ? (n + most - 1) / most : 1;
+  return n ? (n + rows - 1) / rows : most;
+}

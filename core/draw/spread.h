@@ -22,5 +22,11 @@ double way_spread(const double* at, const double* width, unsigned n, double room
 */
 void way_spread_row(const double* wants, unsigned n, unsigned most, double room,
                     double* out);
+/// How many of some things stand side by side in some room: as many as can from the
+/// first on, which matters most.
+unsigned way_spread_keep(const double* widths, unsigned n, double room);
+/// How many of `n` things a row holds each, where rows hold up to `most` and all but
+/// the last are equally full: few rows, and no lonely thing in the last.
+unsigned way_spread_even(unsigned n, unsigned most);
 
 #endif

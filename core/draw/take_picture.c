@@ -1,6 +1,7 @@
 #include "draw/take_picture.h"
 
 #include "draw/label.h"
+#include "draw/signs.h"
 #include "draw/theme.h"
 #include "theory/chord_write.h"
 
@@ -467,15 +468,6 @@ void way_take_legend(cairo_t* cr, double x, double y, double scale) {
   legend_text(&p, x + 11 * scale, y, "phrase");
 }
 
-void way_take_key_write(WayKey key, WayOut* out) {
-  char tonic[WAY_SPELLING_MAX];
-  WayOut plain = way_out(tonic, sizeof(tonic));
-  way_spelling_write(key.tonic, &plain);
-  way_label_signs(tonic, out);
-  way_out_char(out, ' ');
-  way_out_str(out, way_mode_name(key.mode));
-}
-
 // ---- A picture of its own.
 
 #define MARGIN 36.0
@@ -501,7 +493,7 @@ static void draw_title(cairo_t* cr, const Picture* p) {
   way_chip_source(cr, theme->ink);
   way_label(cr, MARGIN, 36, &(WayLabelStyle){22, true, WAY_ALIGN_LEFT, 500},
             *p->title ? p->title : "A take");
-  way_take_key_write(t->key, &out);
+  way_signs_key(t->key, &out);
   way_out_str(&out, " \u00B7 ");
   way_out_int(&out, t->n_bars);
   way_out_str(&out,

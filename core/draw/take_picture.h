@@ -18,8 +18,6 @@
 */
 void way_take_draw(cairo_t* cr, const WayReview* review, const WayTakeLayout* layout,
                    uint32_t page);
-/// Append a key with music signs.
-void way_take_key_write(WayKey key, WayOut* out);
 /// Draw what the signs mean, one line with its middle at `y`.
 void way_take_legend(cairo_t* cr, double x, double y, double scale);
 

@@ -93,10 +93,69 @@ static void test_the_place_moves_along_the_bar(void** state) {
   WayTimeline* const t = unrolled("key: C\ntime: 3/4\n| C | F |\n");
   const WayRibbonLayout l = way_ribbon_layout(t, 0, 12, (WayBox){0, 0, 400, 60});
   const WayTick bar = way_ribbon_bar_length(t, 1);
+  const WayBox box = way_ribbon_bar(&l, 1);
   for (WayTick i = 0; i < 3; ++i)
     assert_near(way_ribbon_point(&l, t, bar + i * bar / 3).x,
-                l.gutter + l.bar * (1 + (double)i / 3), 1e-6);
+                box.x + box.width * (double)i / 3, 1e-6);
   way_timeline_free(t);
+}
+
+static uint32_t bars_in(const char* text, double width) {
+  WayTimeline* const t = unrolled(text);
+  const WayRibbonLayout l = way_ribbon_layout(t, 0, 8, (WayBox){0, 0, width, 80});
+  assert_true(l.symbol >= 8); // no row is so full that letters get small
+  const uint32_t n = l.rows[0].n;
+  way_timeline_free(t);
+  return n;
+}
+
+// The size of the window's least: two bars of two long chords stand in a row, of four
+// one; the room goes to the bar that needs it.
+static void test_many_chords_get_rows_of_fewer_bars(void** state) {
+  (void)state;
+  assert_int_equal(bars_in("key: E\n| E | A | B7 | E |\n", 225), 4);
+  assert_int_equal(
+      bars_in("key: E\n| C#m7b5 F#7alt | Bmaj7#11 G#13b9 | E | E |\n", 225), 2);
+  assert_int_equal(bars_in("key: E\n| C#m7b5 F#7alt Bmaj7#11 G#13b9 "
+                           "| C#m7b5 F#7alt Bmaj7#11 G#13b9 |\n",
+                           225),
+                   1);
+  WayTimeline* const t = unrolled("key: E\n| C#m7b5 F#7alt Bmaj7#11 G#13b9 | E |\n");
+  const WayRibbonLayout l = way_ribbon_layout(t, 0, 8, (WayBox){0, 0, 225, 30});
+  const WayBox full = way_ribbon_bar(&l, 0), rest = way_ribbon_bar(&l, 1);
+  assert_int_equal(l.rows[0].n, 2);
+  assert_true(full.width > 2 * rest.width);
+  assert_near(way_box_right(rest), 225, 1e-6);
+  way_timeline_free(t);
+}
+
+// A row begins where groups of bars of its length do: after two, two, not four.
+static void test_phrases_stay_in_step(void** state) {
+  (void)state;
+  WayTimeline* const t =
+      unrolled("key: E\n| C#m7b5 F#7alt | Bmaj7#11 G#13b9 | E | E | E | E | E | E |\n");
+  const WayRibbonLayout l = way_ribbon_layout(t, 0, 8, (WayBox){0, 0, 225, 80});
+  assert_int_equal(l.n, 3);
+  static const uint32_t bars[] = {2, 2, 4};
+  for (uint32_t r = 0; r < l.n; ++r) assert_int_equal(l.rows[r].n, bars[r]);
+  way_timeline_free(t);
+}
+
+// Names of sections: a short one leaves the room to the bars, a long one gets some.
+static void test_long_names_get_room(void** state) {
+  (void)state;
+  const WayBox box = {0, 0, 400, 100};
+  WayTimeline* const none = unrolled("key: C\n| C | F |\n");
+  WayTimeline* const letter = unrolled("key: C\n[A]\n| C | F |\n");
+  WayTimeline* const words = unrolled("key: C\n[Introduction with drums]\n| C | F |\n");
+  const WayRibbonLayout a = way_ribbon_layout(none, 0, 10, box);
+  const WayRibbonLayout b = way_ribbon_layout(letter, 0, 10, box);
+  const WayRibbonLayout c = way_ribbon_layout(words, 0, 10, box);
+  assert_true(a.gutter < b.gutter && b.gutter < c.gutter && c.gutter <= 0.2 * 400);
+  assert_true(c.name >= 0.9 * 10 && b.name > c.name);
+  way_timeline_free(none);
+  way_timeline_free(letter);
+  way_timeline_free(words);
 }
 
 int main(void) {
@@ -104,6 +163,9 @@ int main(void) {
       cmocka_unit_test(test_rows_fit_the_form),
       cmocka_unit_test(test_fours_and_eights),
       cmocka_unit_test(test_the_place_moves_along_the_bar),
+      cmocka_unit_test(test_many_chords_get_rows_of_fewer_bars),
+      cmocka_unit_test(test_phrases_stay_in_step),
+      cmocka_unit_test(test_long_names_get_room),
   };
   return cmocka_run_group_tests(tests, NULL, NULL);
 }

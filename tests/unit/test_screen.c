@@ -117,18 +117,45 @@ static void test_settings_stand_side_by_side(void** state) {
                                  {"early window", "0.25"},
                                  {"click", "off"}};
   const WayScreenModel m = {.items = items, .n_items = WAY_COUNT(items)};
-  for (int width = 200; width < 2000; width += 90) {
+  for (int width = 130; width < 2000; width += 90) {
     const WayScreenLayout l = way_screen_layout(&m, width, 300);
     const WayBox all = l.body[WAY_REGION_ITEMS];
-    double right = all.x;
+    double right = all.x, top = all.y;
     for (uint32_t i = 0; i < m.n_items; ++i) {
       const WayBox b = way_screen_item_box(&l, &m, i);
+      if (b.y > top + 1e-6) { // the next row
+        assert_near(b.y, top + b.height, 1e-6);
+        right = all.x;
+        top = b.y;
+      }
       assert_near(b.x, right, 1e-6);
+      assert_near(b.y, top, 1e-6);
       right = way_box_right(b);
-      assert_int_equal(way_screen_item_at(&l, &m, b.x + b.width / 2, b.y + 1), i);
+      assert_true(right <= way_box_right(all) + 1e-6);
+      assert_int_equal(
+          way_screen_item_at(&l, &m, b.x + b.width / 2, b.y + b.height / 2), i);
     }
-    assert_true(right <= way_box_right(all) + 1e-6);
+    assert_near(top + all.height / l.item_rows, way_box_bottom(all), 1e-6);
     assert_int_equal(way_screen_item_at(&l, &m, 1, 1), WAY_SCREEN_NO_ITEM);
+  }
+}
+
+// In a narrow window they take another row rather than get small.
+static void test_settings_stay_large(void** state) {
+  (void)state;
+  static const struct {
+    int width, height;
+    unsigned rows;
+  } cases[] = {{900, 420, 1}, {480, 270, 2}, {240, 480, 3}};
+  WayScreenItem items[10];
+  for (unsigned i = 0; i < WAY_COUNT(items); ++i)
+    items[i] = (WayScreenItem){"four", "some"};
+  const WayScreenModel m = {.items = items, .n_items = WAY_COUNT(items)};
+  for (size_t i = 0; i < WAY_COUNT(cases); ++i) {
+    const WayScreenLayout l = way_screen_layout(&m, cases[i].width, cases[i].height);
+    assert_int_equal(l.item_rows, cases[i].rows);
+    assert_true(way_screen_items_unit(&l, &m) >= 0.85 * l.unit);
+    check_boxes(&l, "settings", cases[i].width, cases[i].height);
   }
 }
 
@@ -179,6 +206,7 @@ int main(void) {
       cmocka_unit_test(test_the_first_top),
       cmocka_unit_test(test_before_the_form),
       cmocka_unit_test(test_settings_stand_side_by_side),
+      cmocka_unit_test(test_settings_stay_large),
       cmocka_unit_test(test_stamps_tell_what_changed),
   };
   return cmocka_run_group_tests(tests, NULL, NULL);

@@ -3,27 +3,6 @@
 #include "sheet.h"
 #include "theory.h"
 
-static void test_words_have_music_signs(void** state) {
-  (void)state;
-  char text[64];
-  WayOut out = way_out(text, sizeof(text));
-  way_sheet_key(a_key("Bb minor"), &out);
-  assert_string_equal(text, "B\u266D minor");
-  out = way_out(text, sizeof(text));
-  WayScale scale;
-  assert_int_equal(way_scale_read(way_text("F# dorian"), &scale, NULL), WAY_OK);
-  way_sheet_scale(&scale, &out);
-  assert_string_equal(text, "F\u266F dorian");
-  const WayChord chord = a_chord("Eb", "1 b3 5 b7", NULL);
-  const WayHarmony h = way_harmony(&chord, a_key("Eb minor"), NULL);
-  out = way_out(text, sizeof(text));
-  way_sheet_notes(&h, way_chord_pcs(&chord), &out);
-  assert_string_equal(text, "E\u266D  G\u266D  B\u266D  D\u266D");
-  out = way_out(text, sizeof(text));
-  way_sheet_notes(&h, 0, &out);
-  assert_string_equal(text, "\u2013");
-}
-
 static void test_lines_break_at_blanks_and_lose_nothing(void** state) {
   (void)state;
   static const char text[] = "Take a few bars, slowly and evenly, and listen to each.";
@@ -73,7 +52,6 @@ static void test_black_and_white_has_no_colours(void** state) {
 
 int main(void) {
   const struct CMUnitTest tests[] = {
-      cmocka_unit_test(test_words_have_music_signs),
       cmocka_unit_test(test_lines_break_at_blanks_and_lose_nothing),
       cmocka_unit_test(test_cells_share_a_row),
       cmocka_unit_test(test_black_and_white_has_no_colours),

@@ -59,10 +59,35 @@ static void test_rows(void** state) {
   check_row((double[]){20, 180}, 2, (double[]){10, 90});
 }
 
+static void test_the_first_are_kept(void** state) {
+  (void)state;
+  static const double widths[] = {10, 20, 5};
+  assert_int_equal(way_spread_keep(widths, 3, 35), 3);
+  assert_int_equal(way_spread_keep(widths, 3, 34), 2);
+  assert_int_equal(way_spread_keep(widths, 3, 29),
+                   1); // 5 would fit, but 20 is before it
+  assert_int_equal(way_spread_keep(widths, 3, 9), 0);
+}
+
+static void test_rows_are_equally_full(void** state) {
+  (void)state;
+  for (unsigned most = 1; most < 13; ++most)
+    for (unsigned n = 1; n < 100; ++n) {
+      const unsigned each = way_spread_even(n, most);
+      const unsigned rows = (n + each - 1) / each, last = n - (rows - 1) * each;
+      assert_true(each >= 1 && each <= most);
+      assert_int_equal(rows, (n + most - 1) / most);
+      assert_true(each - last < rows); // moving one from each row would not help
+    }
+  assert_int_equal(way_spread_even(14, 12), 7);
+}
+
 int main(void) {
   const struct CMUnitTest tests[] = {
       cmocka_unit_test(test_things_side_by_side),
       cmocka_unit_test(test_rows),
+      cmocka_unit_test(test_the_first_are_kept),
+      cmocka_unit_test(test_rows_are_equally_full),
   };
   return cmocka_run_group_tests(tests, NULL, NULL);
 }
