@@ -79,9 +79,10 @@ static WayExit read_options(const WayArgs* args, Job* job) {
     return way_cli_usage(args, "expected -o FILE or --audio FILE.wav");
   if (args->value[OPT_STEMS] && (!output || !strcmp(output, "-")))
     return way_cli_usage(args, "--stems needs -o FILE");
-  if (output && !strcmp(output, "-") && args->value[OPT_JSON])
-    return way_cli_usage(args, "-o - and --json both write to standard output");
-  return WAY_EXIT_OK;
+  static const unsigned outputs[] = {OPT_OUTPUT, OPT_AUDIO, OPT_JSON};
+  const char* const inputs[] = {args->words[0], args->value[OPT_SOUNDFONT]};
+  return way_cli_files_apart(args, outputs, WAY_COUNT(outputs), inputs,
+                             WAY_COUNT(inputs));
 }
 
 static WayExit make(const char* path, Job* job) {
@@ -97,47 +98,63 @@ static WayExit make(const char* path, Job* job) {
   return st ? way_cli_failed(path, "%s", way_strerror(st)) : WAY_EXIT_OK;
 }
 
-/// Write a MIDI file; `chart` is not overwritten.
-static WayExit write_midi(const char* output, const char* chart, const WaySmf* smf) {
+static WayExit write_midi(const char* output, const WaySmf* smf) {
   uint8_t* bytes;
   size_t size;
-  WayExit end = way_cli_apart(output, chart);
-  if (end) return end;
   if (!smf || way_smf_write(smf, &bytes, &size))
     return way_cli_failed(output, "%s", way_strerror(WAY_ERR_NO_MEMORY));
-  end = way_cli_write(output, bytes, size);
+  const WayExit end = way_cli_write(output, bytes, size);
   free(bytes);
   return end;
 }
 
-/// Write one part beside the whole: `loop.mid` has its bass in `loop-bass.mid`.
-static WayExit write_stem(const char* output, const char* chart, const WaySmf* smf,
-                          WayPart part) {
+/// The file of one part beside the whole: `loop.mid` has its bass in `loop-bass.mid`.
+/// To be freed with free(); NULL after a message.
+static char* stem_path(const char* output, WayPart part) {
   const char* const slash = strrchr(output, '/');
   const char* const dot = strrchr(output, '.');
   const size_t stem = dot && dot > (slash ? slash + 1 : output) ? (size_t)(dot - output)
                                                                 : strlen(output);
   const size_t room = strlen(output) + 32;
   char* const path = malloc(room);
-  if (!path) return way_cli_failed(output, "%s", way_strerror(WAY_ERR_NO_MEMORY));
-  snprintf(path, room, "%.*s-%s%s", (int)stem, output, way_part_name(part),
-           output + stem);
-  WaySmf* const alone = way_backing_stem(smf, part);
-  const WayExit end = write_midi(path, chart, alone);
-  way_smf_free(alone);
-  free(path);
+  if (path)
+    snprintf(path, room, "%.*s-%s%s", (int)stem, output, way_part_name(part),
+             output + stem);
+  else
+    way_cli_failed(output, "%s", way_strerror(WAY_ERR_NO_MEMORY));
+  return path;
+}
+
+/// See that a stem is written over nothing else.
+static WayExit stem_apart(const WayArgs* args, const char* path) {
+  const char* const audio = args->value[OPT_AUDIO];
+  if (audio && way_cli_same_file(path, audio))
+    return way_cli_usage(args, "--stems and --audio both write to %s", audio);
+  const WayExit end = way_cli_apart(path, args->words[0]);
+  return end ? end : way_cli_apart(path, args->value[OPT_SOUNDFONT]);
+}
+
+/// Write each part alone; before anything, with `smf` NULL, see that they can be.
+static WayExit write_stems(const WayArgs* args, const WaySmf* smf) {
+  WayExit end = WAY_EXIT_OK;
+  for (int part = 0; !end && args->value[OPT_STEMS] && part < WAY_PART_COUNT; ++part) {
+    char* const path = stem_path(args->value[OPT_OUTPUT], (WayPart)part);
+    if (!path) return WAY_EXIT_FAILED;
+    WaySmf* const alone = smf ? way_backing_stem(smf, (WayPart)part) : NULL;
+    end = smf ? write_midi(path, alone) : stem_apart(args, path);
+    way_smf_free(alone);
+    free(path);
+  }
   return end;
 }
 
 static WayExit write_all(const WayArgs* args, const Job* job) {
   const char* const output = args->value[OPT_OUTPUT];
   const char* const audio = args->value[OPT_AUDIO];
-  const char* const chart = args->words[0];
-  WayExit end = way_cli_apart(audio, chart);
+  WayExit end = write_stems(args, NULL);
   if (!end && audio) end = way_cli_render(job->smf, args->value[OPT_SOUNDFONT], audio);
-  if (!end && output) end = write_midi(output, chart, job->smf);
-  for (int part = 0; !end && args->value[OPT_STEMS] && part < WAY_PART_COUNT; ++part)
-    end = write_stem(output, chart, job->smf, (WayPart)part);
+  if (!end && output) end = write_midi(output, job->smf);
+  if (!end) end = write_stems(args, job->smf);
   return end;
 }
 

@@ -129,11 +129,10 @@ static WayExit check_outputs(const WayArgs* args) {
     return way_cli_usage(args, "expected one of -o FILE, --in-place, --dry-run");
   if (in_place && !strcmp(args->words[0], "-"))
     return way_cli_usage(args, "--in-place needs a file");
-  if (!strcmp(args->words[0], "-") && !strcmp(args->value[OPT_CHART], "-"))
-    return way_cli_usage(args, "only one of sketch and chart can be standard input");
-  if (output && !strcmp(output, "-") && args->value[OPT_JSON])
-    return way_cli_usage(args, "-o - and --json both write to standard output");
-  return WAY_EXIT_OK;
+  static const unsigned outputs[] = {OPT_OUTPUT, OPT_JSON};
+  const char* const inputs[] = {args->words[0], args->value[OPT_CHART]};
+  return way_cli_files_apart(args, outputs, WAY_COUNT(outputs), inputs,
+                             WAY_COUNT(inputs));
 }
 
 // ---- What is printed.
@@ -249,10 +248,6 @@ static WayExit print_json(const Job* job, const WayFit* fit) {
 static WayExit write_output(const WayArgs* args, const WayFit* fit, WayFile* file) {
   const char* const output =
       args->value[OPT_IN_PLACE] ? args->words[0] : args->value[OPT_OUTPUT];
-  WayExit end =
-      args->value[OPT_IN_PLACE] ? WAY_EXIT_OK : way_cli_apart(output, args->words[0]);
-  if (!end) end = way_cli_apart(output, args->value[OPT_CHART]);
-  if (end) return end;
   way_fit_apply(fit, (uint8_t*)file->at);
   return way_cli_write(output, file->at, file->size);
 }

@@ -145,14 +145,12 @@ static WayStatus make_file(const Line* line, uint8_t** bytes, size_t* size) {
   return st;
 }
 
-static WayExit write_file(const Line* line, const char* output, const char* chart) {
+static WayExit write_file(const Line* line, const char* output) {
   uint8_t* bytes;
   size_t size;
-  WayExit end = way_cli_apart(output, chart);
-  if (end) return end;
   const WayStatus st = make_file(line, &bytes, &size);
   if (st) return way_cli_failed(output, "%s", way_strerror(st));
-  end = way_cli_write(output, bytes, size);
+  const WayExit end = way_cli_write(output, bytes, size);
   free(bytes);
   return end;
 }
@@ -160,7 +158,7 @@ static WayExit write_file(const Line* line, const char* output, const char* char
 static WayExit report(const WayArgs* args, const Line* line) {
   const char* const output = args->value[OPT_OUTPUT];
   if (output) {
-    const WayExit end = write_file(line, output, args->words[0]);
+    const WayExit end = write_file(line, output);
     if (end || !strcmp(output, "-")) return end;
   }
   if (args->value[OPT_JSON]) return print_json(line);
@@ -172,7 +170,10 @@ static WayExit run(const WayArgs* args) {
   Line line = {.low = 55, .high = 79};
   WayExit end = way_cli_range(args, OPT_RANGE_LOW, OPT_RANGE_HIGH, 12,
                               WAY_LINE_SPAN_MAX, &line.low, &line.high);
-  if (!end) end = way_cli_timeline(args->words[0], &line.t);
+  static const unsigned outputs[] = {OPT_OUTPUT, OPT_JSON};
+  const char* const chart = args->words[0];
+  if (!end) end = way_cli_files_apart(args, outputs, WAY_COUNT(outputs), &chart, 1);
+  if (!end) end = way_cli_timeline(chart, &line.t);
   if (end) return end;
   const WayStatus st = way_targets_line(line.t, line.low, line.high, &line.tones);
   end =

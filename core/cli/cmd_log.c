@@ -318,10 +318,15 @@ static WayExit compare(const WayArgs* args, const Book* book) {
 
 // ---- The command.
 
+/// See that no file asked for is the log.
+static WayExit check_apart(const WayArgs* args, const char* log) {
+  static const unsigned outputs[] = {SVG, CSV, JSON};
+  return way_cli_files_apart(args, outputs, WAY_COUNT(outputs), &log, 1);
+}
+
 static WayExit show(const WayArgs* args, const Book* book) {
   if (args->value[COMPARE]) return compare(args, book);
-  WayExit end = way_cli_apart(args->value[SVG], book->path);
-  if (!end) end = way_cli_apart(args->value[CSV], book->path);
+  WayExit end = check_apart(args, book->path);
   if (!end && args->value[SVG]) end = write_svg(args->value[SVG], book);
   if (!end && args->value[CSV]) end = write_csv(args->value[CSV], book);
   if (end) return end;
@@ -332,10 +337,13 @@ static WayExit show(const WayArgs* args, const Book* book) {
 static WayExit run(const WayArgs* args) {
   if (args->value[COMPARE] && args->n != 2)
     return way_cli_usage(args, "--compare takes the numbers of two takes");
+  if (args->value[COMPARE] && (args->value[SVG] || args->value[CSV]))
+    return way_cli_usage(args, "--svg and --csv do not go with --compare");
   if (!args->value[COMPARE] && args->n > 1)
     return way_cli_usage(args, "expected one tune at most; put its name in quotes");
   Book book = {.log = NULL};
-  WayExit end = way_cli_log(args->value[DB], WAY_LOG_READ, &book.log, book.path);
+  WayExit end = check_apart(args, NULL);
+  if (!end) end = way_cli_log(args->value[DB], WAY_LOG_READ, &book.log, book.path);
   if (end) return end;
   end = read_book(args->value[COMPARE] || !args->n ? NULL : args->words[0], &book);
   if (!end) end = show(args, &book);

@@ -343,9 +343,9 @@ static WayExit map_chart(const WayArgs* args, const WayChart* chart,
     end = way_cli_failed(args->words[0], "%s", way_strerror(st));
   else if (args->value[SVG])
     end = write_svg(args->value[SVG], chart, map);
-  else if (args->value[JSON])
+  if (!end && args->value[JSON])
     end = print_json(chart, map);
-  else
+  else if (!end && !args->value[SVG])
     print_map(chart, map);
   way_degree_map_free(map);
   way_timeline_free(timeline);
@@ -356,7 +356,9 @@ static WayExit run(const WayArgs* args) {
   unsigned material = WAY_MATERIAL_PARENT;
   WayExit end =
       way_cli_choice(args, MATERIAL, WAY_MATERIAL_COUNT, material_name, &material);
-  if (!end) end = way_cli_apart(args->value[SVG], args->words[0]);
+  static const unsigned outputs[] = {SVG, JSON};
+  const char* const file = args->words[0];
+  if (!end) end = way_cli_files_apart(args, outputs, WAY_COUNT(outputs), &file, 1);
   if (end) return end;
   WayChart* chart = NULL;
   end = way_cli_chart(args->words[0], &chart);

@@ -257,15 +257,13 @@ static WayExit check_log(const WayArgs* args, Job* job) {
   return WAY_EXIT_OK;
 }
 
-/// See that no file asked for is one that is read, or the log.
-static WayExit check_apart(const WayArgs* args, const Job* job) {
-  static const unsigned outputs[] = {MARKERS, CSV, CAPTIONS, SVG, PDF, PNG, REPORT};
-  const char* const others[] = {args->words[0], job->chart_path, job->log_path};
-  WayExit end = WAY_EXIT_OK;
-  for (size_t i = 0; !end && i < WAY_COUNT(outputs); ++i)
-    for (size_t j = 0; !end && j < WAY_COUNT(others); ++j)
-      end = way_cli_apart(args->value[outputs[i]], others[j]);
-  return end;
+/// See that no file asked for is one that is read, or `log`.
+static WayExit check_apart(const WayArgs* args, const char* log) {
+  static const unsigned outputs[] = {MARKERS, CSV, CAPTIONS, SVG,
+                                     PDF,     PNG, REPORT,   JSON};
+  const char* const others[] = {args->words[0], args->value[CHART], log};
+  return way_cli_files_apart(args, outputs, WAY_COUNT(outputs), others,
+                             WAY_COUNT(others));
 }
 
 /// Open the log if it is asked for, before any work is done.
@@ -305,9 +303,10 @@ static WayExit run(const WayArgs* args) {
   if (!end) end = way_cli_number(args, EARLY, 0, WAY_EARLY_MAX, &job.early);
   if (!end) end = read_files(args, &job.files);
   if (!end) end = check_log(args, &job);
+  if (!end) end = check_apart(args, NULL);
   if (!end && args->value[CHART]) end = read_chart(args->value[CHART], &job);
   if (!end) end = open_log(args, &job);
-  if (!end) end = check_apart(args, &job);
+  if (!end && job.log) end = check_apart(args, job.log_path);
   if (!end) end = review_all(args, &job);
   way_log_close(job.log);
   free_job(&job);

@@ -271,15 +271,11 @@ static WayExit run_file(const WayArgs* args, const WayRunChoice* choice) {
   return done;
 }
 
-/// See that neither file asked for is one that is read.
 static WayExit check_apart(const WayArgs* args) {
-  static const unsigned outputs[] = {OPT_OUTPUT, OPT_LEARNED};
-  WayExit end = WAY_EXIT_OK;
-  for (size_t i = 0; !end && i < WAY_COUNT(outputs); ++i) {
-    end = way_cli_apart(args->value[outputs[i]], args->words[0]);
-    if (!end) end = way_cli_apart(args->value[outputs[i]], args->value[OPT_CHART]);
-  }
-  return end;
+  static const unsigned outputs[] = {OPT_OUTPUT, OPT_LEARNED, OPT_JSON};
+  const char* const inputs[] = {args->words[0], args->value[OPT_CHART]};
+  return way_cli_files_apart(args, outputs, WAY_COUNT(outputs), inputs,
+                             WAY_COUNT(inputs));
 }
 
 static WayExit run(const WayArgs* args) {
@@ -289,9 +285,6 @@ static WayExit run(const WayArgs* args) {
     return WAY_EXIT_USAGE;
   if (!args->value[OPT_OUTPUT] && !args->value[OPT_JSON] && !args->value[OPT_LEARNED])
     return way_cli_usage(args, "expected -o FILE, --json or --learned FILE");
-  if (args->value[OPT_OUTPUT] && args->value[OPT_JSON] &&
-      !strcmp(args->value[OPT_OUTPUT], "-"))
-    return way_cli_usage(args, "-o - and --json both write to standard output");
   int keep_bar = 0;
   if (way_cli_int(args, OPTION(WAY_SETTING_KEEP), 1, 100000, &keep_bar))
     return WAY_EXIT_USAGE;
@@ -299,14 +292,12 @@ static WayExit run(const WayArgs* args) {
   way_cli_track(args, OPT_TRACK, &choice.melody);
   way_cli_track(args, OPT_CHORD_TRACK, &choice.chords);
   choice.melody.channel = choice.settings.melody_channel;
-  if (check_apart(args)) return WAY_EXIT_FAILED;
+  WayExit end = check_apart(args);
   WayTimeline* chart = NULL;
-  if (args->value[OPT_CHART]) {
-    const WayExit end = way_cli_timeline(args->value[OPT_CHART], &chart);
-    if (end) return end;
-  }
+  if (!end && args->value[OPT_CHART])
+    end = way_cli_timeline(args->value[OPT_CHART], &chart);
   choice.chart = chart;
-  const WayExit end = run_file(args, &choice);
+  if (!end) end = run_file(args, &choice);
   way_timeline_free(chart);
   return end;
 }

@@ -34,7 +34,9 @@ static const WayOption options[] = {
     [PNG] = {"png", 0, "FILE", "Write the picture as PNG; - is standard output"},
     [SVG] = {"svg", 0, "FILE", "Write it as SVG"},
     [SIZE] = {"size", 0, "WxH", "In pixels, 120x120 to 7680x4320 (900x420)"},
-    [AT] = {"at", 0, "BAR.BEAT", "The place, both from 1: 13.2, or 13.2.5 (1.1)"},
+    [AT] =
+        {"at", 0, "BAR.BEAT",
+         "The place, both from 1: 13.2, or 13.2.5; bars count on in later choruses (1.1)"},
     [TAKE] = {"take", 0, "FILE.mid", "Show what this take plays up to there"},
     [VIEW] = {"view", 0, "NAME",
               "full, or stage: now, next and instrument only (full)"},
@@ -111,11 +113,17 @@ static WayExit read_look(const WayArgs* args, Asked* a) {
 }
 
 /// The tick of a bar and beat; bars beyond the form are in later choruses.
-static WayTick tick_of(const WayTimeline* t, const Asked* a) {
+static WayExit find_tick(const WayArgs* args, const WayTimeline* t, const Asked* a,
+                         WayTick* out) {
   const unsigned bar = a->bar - 1;
   const WayBar* const in_form = &t->bars[bar % t->n_bars];
-  return bar / t->n_bars * t->length + in_form->start +
-         (WayTick)((a->beat - 1) * (double)way_metre_beat(in_form->metre));
+  const WayMetre metre = in_form->metre;
+  if (a->beat >= metre.beats + 1)
+    return way_cli_usage(args, "--at: bar %u has %u beats, '%s' is beyond them", a->bar,
+                         metre.beats, args->value[AT]);
+  *out = bar / t->n_bars * t->length + in_form->start +
+         (WayTick)((a->beat - 1) * (double)way_metre_beat(metre));
+  return WAY_EXIT_OK;
 }
 
 /// A model with its layout, and what it points at.
@@ -256,8 +264,10 @@ static WayExit fill(Frame* f, const WayArgs* args, const Asked* a,
   f->model.targets = f->targets;
   if (frets && !strcmp(frets, "hand"))
     way_screen_hand(t, a->material, &f->model.look.frets);
-  way_screen_follow(&f->model, t, tick_of(t, a));
-  return WAY_EXIT_OK;
+  WayTick tick = 0;
+  const WayExit end = find_tick(args, t, a, &tick);
+  if (!end) way_screen_follow(&f->model, t, tick);
+  return end;
 }
 
 static WayExit show(const WayArgs* args, const Asked* a, const WayChart* chart) {
@@ -294,13 +304,12 @@ static WayExit run(const WayArgs* args) {
     return way_cli_usage(args, "expected --png FILE or --svg FILE");
   if (read_size(args, &a) || read_at(args, &a) || read_look(args, &a))
     return WAY_EXIT_USAGE;
-  for (int i = PNG; i <= SVG; ++i) {
-    const char* const out = args->value[i];
-    if (way_cli_apart(out, args->words[0]) || way_cli_apart(out, args->value[TAKE]))
-      return WAY_EXIT_FAILED;
-  }
+  static const unsigned outputs[] = {PNG, SVG};
+  const char* const inputs[] = {args->words[0], args->value[TAKE]};
+  WayExit end =
+      way_cli_files_apart(args, outputs, WAY_COUNT(outputs), inputs, WAY_COUNT(inputs));
   WayChart* chart = NULL;
-  WayExit end = way_cli_chart(args->words[0], &chart);
+  if (!end) end = way_cli_chart(args->words[0], &chart);
   if (end) return end;
   end = show(args, &a, chart);
   way_chart_free(chart);

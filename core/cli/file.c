@@ -144,12 +144,71 @@ WayExit way_cli_write(const char* path, const void* bytes, size_t size) {
                         strerror(why));
 }
 
+/// Split a path into its folder, as it really is called (to be freed with free(); NULL
+/// if there is none), and the name in it.
+static char* folder_of(const char* path, const char** name) {
+  const char* const slash = strrchr(path, '/');
+  *name = slash ? slash + 1 : path;
+  char* const given = slash ? strndup(path, (size_t)(slash + 1 - path)) : strdup(".");
+  char* const real = given ? realpath(given, NULL) : NULL;
+  free(given);
+  return real;
+}
+
+/// Whether two files that are not there yet would be one.
+static bool same_name(const char* a, const char* b) {
+  const char *name_a, *name_b;
+  char* const folder_a = folder_of(a, &name_a);
+  char* const folder_b = folder_of(b, &name_b);
+  const bool same = folder_a && folder_b && !strcmp(folder_a, folder_b);
+  free(folder_a);
+  free(folder_b);
+  return same && !strcmp(name_a, name_b);
+}
+
+bool way_cli_same_file(const char* a, const char* b) {
+  struct stat at_a, at_b;
+  if (!strcmp(a, "-") || !strcmp(b, "-")) return false;
+  const bool there_a = !stat(a, &at_a), there_b = !stat(b, &at_b);
+  if (there_a != there_b) return false;
+  if (!there_a) return same_name(a, b);
+  return S_ISREG(at_a.st_mode) && at_a.st_dev == at_b.st_dev &&
+         at_a.st_ino == at_b.st_ino;
+}
+
 WayExit way_cli_apart(const char* output, const char* input) {
-  struct stat out, in;
-  if (!output || !input) return WAY_EXIT_OK;
-  if (!strcmp(output, "-") || !strcmp(input, "-")) return WAY_EXIT_OK;
-  if (stat(output, &out) || stat(input, &in) || !S_ISREG(out.st_mode))
-    return WAY_EXIT_OK;
-  if (out.st_dev != in.st_dev || out.st_ino != in.st_ino) return WAY_EXIT_OK;
+  if (!output || !input || !way_cli_same_file(output, input)) return WAY_EXIT_OK;
   return way_cli_failed(output, "is the input; write to another file");
+}
+
+/// Where an option writes to; NULL if it is not given.
+static const char* written_to(const WayArgs* args, unsigned option) {
+  const bool is_switch = !args->command->options[option].value;
+  return args->value[option] && is_switch ? "-" : args->value[option];
+}
+
+/// See that two outputs do not go to the same place.
+static WayExit outputs_apart(const WayArgs* args, unsigned a, unsigned b) {
+  const char *const to_a = written_to(args, a), *const to_b = written_to(args, b);
+  if (!to_a || !to_b) return WAY_EXIT_OK;
+  const bool piped = !strcmp(to_a, "-") && !strcmp(to_b, "-");
+  if (!piped && !way_cli_same_file(to_a, to_b)) return WAY_EXIT_OK;
+  return way_cli_usage(args, "--%s and --%s both write to %s",
+                       args->command->options[a].name, args->command->options[b].name,
+                       piped ? "standard output" : to_a);
+}
+
+WayExit way_cli_files_apart(const WayArgs* args, const unsigned* outputs, size_t n,
+                            const char* const* inputs, size_t n_inputs) {
+  WayExit end = WAY_EXIT_OK;
+  unsigned piped = 0;
+  for (size_t i = 0; i < n_inputs; ++i) piped += inputs[i] && !strcmp(inputs[i], "-");
+  if (piped > 1) return way_cli_usage(args, "only one input can be standard input");
+  for (size_t i = 0; !end && i < n; ++i)
+    for (size_t k = 0; !end && k < i; ++k)
+      end = outputs_apart(args, outputs[k], outputs[i]);
+  for (size_t i = 0; !end && i < n; ++i)
+    for (size_t k = 0; !end && k < n_inputs; ++k)
+      end = way_cli_apart(written_to(args, outputs[i]), inputs[k]);
+  return end;
 }

@@ -35,5 +35,20 @@ WayExit way_cli_write(const char* path, const void* bytes, size_t size);
 /// Refuse to write `output` over `input`, by whatever name; either may be NULL.
 /// @return #WAY_EXIT_OK, or #WAY_EXIT_FAILED after a message.
 WayExit way_cli_apart(const char* output, const char* input);
+/// Whether two names are those of one file, that there may be yet; `-` is no file.
+bool way_cli_same_file(const char* a, const char* b);
+/**
+   See, before anything is written, that a command's files do not get into each other's
+   way: no two outputs go to the same place, none over an input, and standard input is
+   read once.
+
+   @param outputs Options that name a file to write (`-` for standard output); a switch,
+                  such as `--json`, stands for standard output.
+   @param inputs  Names of files that are read; NULL for none.
+   @return #WAY_EXIT_OK, #WAY_EXIT_USAGE or, for an output that is an input,
+   #WAY_EXIT_FAILED; then after a message.
+*/
+WayExit way_cli_files_apart(const WayArgs* args, const unsigned* outputs, size_t n,
+                            const char* const* inputs, size_t n_inputs);
 
 #endif

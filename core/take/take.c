@@ -354,8 +354,11 @@ static WayStatus no_track(const WaySmf* smf, const WayTakeChoice* choice,
   if (choice->track >= 0 && found >= smf->n_tracks) {
     way_out_str(&out, "no track ");
     way_out_int(&out, choice->track);
-    way_out_str(&out, ": the file's tracks, counted from 0, are ");
+    way_out_str(&out, ": the file has ");
     way_out_int(&out, smf->n_tracks);
+    way_out_str(&out, smf->n_tracks == 1 ? " track" : " tracks");
+    if (smf->n_tracks) way_out_str(&out, smf->n_tracks == 1 ? ", 0" : ", 0 to ");
+    if (smf->n_tracks > 1) way_out_int(&out, smf->n_tracks - 1);
   } else if (found == NONE && choice->name) {
     way_out_str(&out, "no track is named ");
     way_out_str(&out, choice->name);

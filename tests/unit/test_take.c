@@ -252,7 +252,7 @@ static void test_choices_without_notes_are_refused(void** state) {
   check_refused(smf, any, "no notes in the file");
   add(smf, 1, note, 2);
   check_refused(smf, (WayTakeChoice){2, NULL, 0},
-                "no track 2: the file's tracks, counted from 0, are 2");
+                "no track 2: the file has 2 tracks, 0 to 1");
   check_refused(smf, (WayTakeChoice){0, NULL, 0}, "no notes in the track");
   check_refused(smf, (WayTakeChoice){1, NULL, 7},
                 "no notes in the track on that channel");
