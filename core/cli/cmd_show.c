@@ -34,9 +34,9 @@ static const WayOption options[] = {
     [PNG] = {"png", 0, "FILE", "Write the picture as PNG; - is standard output"},
     [SVG] = {"svg", 0, "FILE", "Write it as SVG"},
     [SIZE] = {"size", 0, "WxH", "In pixels, 120x120 to 7680x4320 (900x420)"},
-    [AT] =
-        {"at", 0, "BAR.BEAT",
-         "The place, both from 1: 13.2, or 13.2.5; bars count on in later choruses (1.1)"},
+    [AT] = {"at", 0, "BAR.BEAT",
+            "The place, both from 1: 13.2, or 13.2.5; bars count on in later choruses "
+            "(1.1)"},
     [TAKE] = {"take", 0, "FILE.mid", "Show what this take plays up to there"},
     [VIEW] = {"view", 0, "NAME",
               "full, or stage: now, next and instrument only (full)"},
