@@ -10,6 +10,7 @@ static const WayMetre plain_metre = {4, 4};
 static const double plain_tempo = 120.0;
 
 #define TICK_MAX 1e15 ///< Whole numbers up to it are exact
+#define TICK_NOISE 0.01 ///< How far beside their place hosts are by rounding, in ticks
 
 static bool known(double value) { return !isnan(value); }
 
@@ -141,7 +142,7 @@ static double tolerance(const WayTransport* t, double ticks_per_frame) {
   // Some hosts count 1920 ticks to a beat, and say the tick a frame lies in.
   const double grid = t->position.bar_beat * 1920.0;
   const bool coarse = fabs(grid - nearbyint(grid)) < 1e-3;
-  return fmax(0.5, ticks_per_frame) + (coarse ? 2.0 : 0.0);
+  return fmax(TICK_NOISE, ticks_per_frame) + (coarse ? 2.0 : 0.0);
 }
 
 /**

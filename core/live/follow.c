@@ -101,7 +101,7 @@ unsigned way_follow_line(WayFollow* f, const WayClock* line) {
   const double before = f->clock.ticks_per_frame;
   const double off = fabs(clock->tick - way_clock_exact(&f->clock, clock->frame));
   const bool same_speed = fabs(speed - before) <= 1e-9 * before;
-  if (same_speed && off <= 0.5) return WAY_NEWS_NONE;
+  if (same_speed && off <= (speed > 0 ? fmin(speed, 0.5) : 0.5)) return WAY_NEWS_NONE;
   f->clock = *clock;
   f->clock.ticks_per_frame = speed;
   if (before > 0 && speed > 0 && off <= CORRECTION) {

@@ -79,7 +79,7 @@ WAY_RT bool way_follow_on_beat(const WayFollow* f, int64_t frame, bool strong);
 /**
    Go on along another line from `clock->frame`.
 
-   - A line that agrees with the one in use (half a tick at that frame, and the same
+   - A line that agrees with the one in use (within a frame or half a tick, and the same
      speed) is not taken over: hosts repeat themselves, and round.
    - A line that starts within a 64th note of where the old one stands is a correction
    or a change of tempo: what has come stays, and what is due stays due.

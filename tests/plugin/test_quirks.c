@@ -132,6 +132,71 @@ static void test_tempo_change_told_late(void** state) {
   host_free(h);
 }
 
+/// Check the frames of the changes that came since the last look: a chord a bar, which
+/// comes up to half a tick before its exact place, and is told once.
+/// @param frame_of The exact frame of a bar.  @param by Frames it may be beside that.
+static void check_changes(Host* h, int64_t start, double (*frame_of)(double bar),
+                          double tick, double by, double* bar) {
+  HostEvents* const marks = host_events(h, "marks");
+  for (size_t i = 0; i < marks->n; ++i) {
+    if (host_object_type(h, &marks->at[i]) != host_urid(h, "urn:waymark:vocab#Change"))
+      continue;
+    const double late = (double)(marks->at[i].frame - start) - frame_of(*bar);
+    if (late < -tick / 2 - by || late > by)
+      fail_msg("bar %.0f: %f frames beside its place", *bar, late);
+    ++*bar;
+  }
+  host_clear(marks);
+}
+
+#define BPM 97.3
+static double steady_frame(double bar) { return bar * 4 * 60 / BPM * 44100; }
+
+/// All hosts: tempo and beat are told as floats, which are not the exact values; the
+/// place stays within a frame of what is told.
+static void test_an_hour_of_rounded_positions(void** state) {
+  (void)state;
+  const HostOptions options = {.rate = 44100};
+  Host* const h = host_guide(&options);
+  host_chart(h, "key: C major\n| C | F |");
+  const int64_t start = h->now, end = start + (int64_t)3600 * 44100;
+  double bar = 0;
+  while (h->now < end) {
+    const HostPosition p =
+        host_position_at((double)(h->now - start) / 44100 * BPM / 60, BPM);
+    host_position(h, h->now, &p);
+    host_run(h, 4096);
+    check_changes(h, start, steady_frame, 44100 * 60 / BPM / 3840, 1.5, &bar);
+  }
+  assert_int_equal(bar, floor(3600 * BPM / 60 / 4) + 1);
+  host_free(h);
+}
+
+/// From 60 to 180 quarter notes a minute in 40 seconds.
+static double ramp_beat(double seconds) { return seconds + seconds * seconds / 40; }
+static double ramp_frame(double bar) {
+  return 48000 * (sqrt(1 + 4 * bar / 10) - 1) * 20;
+}
+
+/// Ardour: in a ramp each block begins with another tempo.
+static void test_a_ramp_is_followed(void** state) {
+  (void)state;
+  Host* const h = host_guide(NULL);
+  host_chart(h, "key: C major\n| C | F |");
+  const int64_t start = h->now;
+  double bar = 0;
+  while (h->now < start + 39 * 48000) {
+    const double seconds = (double)(h->now - start) / 48000;
+    const HostPosition p =
+        host_position_at(ramp_beat(seconds), 60 * (1 + seconds / 20));
+    host_position(h, h->now, &p);
+    host_run(h, 1024);
+    check_changes(h, start, ramp_frame, 12.5, 2, &bar);
+  }
+  assert_int_equal(bar, 20);
+  host_free(h);
+}
+
 /// Ardour: stopping under a held note gives two note-offs; a chord struck before the
 /// start is not chased, and its note-offs come alone.
 static void test_note_offs_without_note_ons(void** state) {
@@ -308,6 +373,8 @@ int main(void) {
       cmocka_unit_test(test_locate_while_rolling),
       cmocka_unit_test(test_split_cycles_with_sparse_positions),
       cmocka_unit_test(test_tempo_change_told_late),
+      cmocka_unit_test(test_an_hour_of_rounded_positions),
+      cmocka_unit_test(test_a_ramp_is_followed),
       cmocka_unit_test(test_note_offs_without_note_ons),
       cmocka_unit_test(test_panic_on_all_channels),
       cmocka_unit_test(test_velocity_0_ends_a_note),
