@@ -54,7 +54,7 @@ static WaySettings draw_settings(uint32_t* rng) {
   s.held = (WayHeld)rng_below(rng, WAY_HELD_COUNT);
   s.source = (WaySource)rng_below(rng, WAY_SOURCE_COUNT);
   s.early = rng_below(rng, 3) * 0.25;
-  s.tag_channel = (uint8_t)rng_below(rng, 3);
+  s.tag_channel = (uint8_t)rng_below(rng, WAY_TAG_CHANNEL_MAX + 1);
   s.start_bar = 1 + (int32_t)rng_below(rng, 3);
   s.max_distance = (uint8_t)(1 + rng_below(rng, 4));
   s.soften_to = (uint8_t)(1 + rng_below(rng, 100));
@@ -75,11 +75,27 @@ static Take draw_take(uint32_t seed) {
   t.settings.scope = (WayScope)(seed / 3 % WAY_SCOPE_COUNT);
   t.settings.approach = seed / 5 % 3 * 0.25;
   t.settings.click_lead = (uint8_t)(seed / 4 % 3);
+  t.settings.click_channel = (uint8_t)(1 + seed % 16);
+  t.settings.click_velocity = (uint8_t)(1 + seed % 127);
+  t.settings.click_length = (uint16_t)(125 << seed % 3);
+  t.settings.bend_range = 2 + seed % 2 * 10;
+  t.settings.melody_channel = seed % 7 == 3;
+  t.settings.chord_channel = (uint8_t)(seed % 6 == 5 ? 1 : 16);
+  t.settings.split_key = (uint8_t)(40 + seed % 24);
+  t.settings.learn = seed % 12 != 1;
   for (int i = 0; i < 3; ++i) assert_non_null(way_smf_add_track(t.smf));
   const uint32_t tempos[2] = {90 + rng_below(&rng, 100), 120};
   add_tempo(&t, 0, tempos[seed % 2]); // at 120 times end on the notes' grid
   const uint32_t later = 60 + rng_below(&rng, 100);
   add_tempo(&t, (uint64_t)DIVISION * (8 + rng_below(&rng, 40)), later);
+  static const uint8_t setups[][3][2] = {
+      {{101, 0}, {100, 0}, {6, 12}}, // a bend reaches an octave
+      {{101, 0}, {100, 6}, {6, 15}}, // a zone of all channels
+      {{127, 0}, {126, 6}, {1, 0}},  // six strings
+  };
+  const unsigned setup = seed % 10;
+  for (unsigned i = 0; setup < WAY_COUNT(setups) && i < 3; ++i)
+    add(&t, 1, 0, 0xB0, setups[setup][i][0], setups[setup][i][1]);
   for (uint64_t tick = 1; tick < BEATS * DIVISION;) {
     const uint8_t key = (uint8_t)(36 + rng_below(&rng, 50));
     const uint8_t channel = rng_below(&rng, 5) ? 0 : 15;
