@@ -79,13 +79,10 @@ static WayGlance look(WayInlineDisplay* d) {
   return g;
 }
 
-/// Draw text as large as fits into some width, at most `scale`.
-/// @return The width it takes.
-static int draw_text(WayPixels* p, int x, int y, int scale, int width, const char* text,
-                     WayPixel colour) {
+/// The largest scale, at most `scale`, at which a text fits into some width; 1 if none.
+static int fit(int scale, int width, const char* text) {
   while (scale > 1 && way_pixels_text_width(scale, text) > width) --scale;
-  way_pixels_text(p, x, y, scale, text, colour);
-  return way_pixels_text_width(scale, text);
+  return scale;
 }
 
 static void write_symbol(bool known, const WayChord* chord, char* text, size_t room) {
@@ -96,19 +93,22 @@ static void write_symbol(bool known, const WayChord* chord, char* text, size_t r
     way_out_str(&out, "-");
 }
 
-/// Chord now on the left, the next one on the right of the first line.
+/// Chord now on the left, the next one on the right at the foot of the first line:
+/// where both are long the chord now is so small that it stands above.
 static void draw_chords(WayPixels* p, const WayGlance* g, int scale) {
-  char text[WAY_SYMBOL_MAX];
+  char now[WAY_SYMBOL_MAX], next[WAY_SYMBOL_MAX] = "";
   const int room = p->width - 2 * GAP;
-  write_symbol(g->knows_now, &g->now, text, sizeof(text));
-  const int taken = draw_text(p, GAP, 2, scale, room * 3 / 5, text, ink);
-  if (!g->knows_next) return;
-  write_symbol(true, &g->next, text, sizeof(text));
-  const int left = room - taken - GAP;
-  const int width = way_pixels_text_width(1, text);
-  if (width <= left)
+  write_symbol(g->knows_now, &g->now, now, sizeof(now));
+  if (g->knows_next) write_symbol(true, &g->next, next, sizeof(next));
+  const int width = way_pixels_text_width(1, next);
+  const int beside = room - GAP - width;
+  int size = fit(scale, room * 3 / 5, now);
+  if (size > 1) size = fit(size, beside, now);
+  way_pixels_text(p, GAP, 2, size, now, ink);
+  const bool above = size < scale;
+  if (width <= room && (above || way_pixels_text_width(size, now) <= beside))
     way_pixels_text(p, p->width - GAP - width, 2 + (scale - 1) * WAY_LETTER_HEIGHT, 1,
-                    text, faint);
+                    next, faint);
 }
 
 /// A square a beat that is left on the left of the second line.

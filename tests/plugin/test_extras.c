@@ -95,6 +95,24 @@ static void test_picture_follows_the_music(void** state) {
   host_free(h);
 }
 
+/// As narrow as a strip may be, long chords leave room for the next one.
+static void test_the_next_chord_has_room(void** state) {
+  (void)state;
+  static const char* const charts[] = {"| C | F |", "| Bbmaj7 | Ebm7b5 |",
+                                       "| Bbmaj7#11 | F#m7b5 |"};
+  for (size_t i = 0; i < WAY_COUNT(charts); ++i) {
+    Host* const h = host_with_extras(false);
+    host_chart(h, charts[i]);
+    const HostPosition p = host_position_at(0, 120);
+    host_position(h, h->now, &p);
+    host_run(h, 64);
+    for (uint32_t width = 64; width <= 160; width += 8)
+      if (count(render(h, width, 36), 0xFFA0A0A0) < 7)
+        fail_msg("%s: no next chord at width %u", charts[i], width);
+    host_free(h);
+  }
+}
+
 static void test_any_size(void** state) {
   (void)state;
   Host* const h = host_with_extras(false);
@@ -205,6 +223,7 @@ static void test_document_has_the_same_names(void** state) {
 int main(void) {
   const struct CMUnitTest tests[] = {
       cmocka_unit_test(test_picture_follows_the_music),
+      cmocka_unit_test(test_the_next_chord_has_room),
       cmocka_unit_test(test_any_size),
       cmocka_unit_test(test_render_beside_run),
       cmocka_unit_test(test_lanes_have_names),
