@@ -188,6 +188,12 @@ static void test_what_is_missing_comes_from_the_chart(void** state) {
   assert_true(fabs(way_clock_exact(&t.clock, 700) + QUARTER) < 1e-6);
   say(&t, (Said){1, NAN, NAN, NAN, NAN, NAN, NAN}, 700, &tune.song);
   assert_true(fabs(way_clock_exact(&t.clock, 700 + 32000)) < 1e-6);
+  // No speed: it stays as it was.
+  say(&t, (Said){NAN, NAN, 1, 0, 4, 4, 120}, 40000, &tune.song);
+  assert_true(fabs(way_clock_exact(&t.clock, 40000 + 24000) - 5 * QUARTER) < 1e-6);
+  say(&t, (Said){0, NAN, 1, 0, 4, 4, 120}, 70000, &tune.song);
+  say(&t, (Said){NAN, NAN, 2, 0, 4, 4, 120}, 80000, &tune.song);
+  assert_int_equal(way_clock_tick(&t.clock, 9999999), 8 * QUARTER);
   tune_end(&tune);
 }
 
