@@ -72,21 +72,21 @@ local function record(s, upto, events)
   sleep(0.3)
   s:maybe_enable_record(false)
   s:request_roll(from_here)
-  wait("the transport to roll", 10, function() return s:transport_rolling() end)
+  wait("the transport to roll", 30, function() return s:transport_rolling() end)
   for _, event in ipairs(events) do
     wait("a sample", 100, function() return s:transport_sample() >= event[1] end)
     event[2]()
   end
   wait("the end", 100, function() return s:transport_sample() >= upto end)
   s:request_stop(false, false, from_here)
-  wait("the transport to stop", 10, function() return s:transport_stopped() end)
+  wait("the transport to stop", 30, function() return s:transport_stopped() end)
   s:disable_record(false, false)
 end
 
 -- The region recorded on a track; recording goes on being written for a while.
 local function recorded(track)
   local found
-  wait("what was recorded", 20, function()
+  wait("what was recorded", 90, function()
     for region in track:to_track():playlist():region_list():iter() do found = region end
     return found ~= nil
   end)

@@ -47,7 +47,7 @@ class Session:
         done = subprocess.run(
             ["ardour7-lua", LUA, f"stage={name}", f"dir={self.folder}/session",
              f"uri={takes.GUIDE}", *more], env=self.env, capture_output=True, text=True,
-            timeout=120, check=False)
+            timeout=240, check=False)
         if done.returncode:
             raise AssertionError(f"Ardour: {done.stdout[-1000:]}\n{done.stderr[-1000:]}")
         return [line.split("\t") for line in done.stdout.splitlines() if "\t" in line]
