@@ -8,7 +8,7 @@
 #include <unistd.h>
 
 static const char* shown(const char* file) {
-  return strcmp(file, "-") ? file : "standard input";
+  return !*file ? "''" : strcmp(file, "-") ? file : "standard input";
 }
 
 WayExit way_cli_usage(const WayArgs* args, const char* format, ...) {
@@ -64,6 +64,20 @@ WayExit way_cli_choice(const WayArgs* args, unsigned option, unsigned count,
   }
   return way_cli_usage(args, "--%s: expected one of %s, not '%s'",
                        args->command->options[option].name, names, text);
+}
+
+WayExit way_cli_needs(const WayArgs* args, unsigned option, const unsigned* others,
+                      size_t n) {
+  if (!args->value[option]) return WAY_EXIT_OK;
+  char names[128];
+  WayOut list = way_out(names, sizeof(names));
+  for (size_t i = 0; i < n; ++i) {
+    if (args->value[others[i]]) return WAY_EXIT_OK;
+    way_out_str(&list, !i ? "--" : i + 1 < n ? ", --" : " or --");
+    way_out_str(&list, args->command->options[others[i]].name);
+  }
+  return way_cli_usage(args, "--%s goes with %s", args->command->options[option].name,
+                       names);
 }
 
 WayExit way_cli_failed(const char* file, const char* format, ...) {

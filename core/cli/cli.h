@@ -76,6 +76,15 @@ WayExit way_cli_int(const WayArgs* args, unsigned option, int least, int most,
 WayExit way_cli_choice(const WayArgs* args, unsigned option, unsigned count,
                        const char* (*name)(unsigned), unsigned* out);
 
+/**
+   See that an option which says more about others does not stand alone.
+
+   @param others The options; one of them is to be given if `option` is.
+   @return #WAY_EXIT_OK, or #WAY_EXIT_USAGE after a message.
+*/
+WayExit way_cli_needs(const WayArgs* args, unsigned option, const unsigned* others,
+                      size_t n);
+
 /// Say on stderr what went wrong with `file` (`-` is standard input).
 /// @return #WAY_EXIT_FAILED, to be returned in turn.
 WayExit way_cli_failed(const char* file, const char* format, ...)

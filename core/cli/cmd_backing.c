@@ -77,6 +77,8 @@ static WayExit read_options(const WayArgs* args, Job* job) {
   const char* const output = args->value[OPT_OUTPUT];
   if (!output && !args->value[OPT_AUDIO])
     return way_cli_usage(args, "expected -o FILE or --audio FILE.wav");
+  static const unsigned audio[] = {OPT_AUDIO};
+  if (way_cli_needs(args, OPT_SOUNDFONT, audio, 1)) return WAY_EXIT_USAGE;
   if (args->value[OPT_STEMS] && (!output || !strcmp(output, "-")))
     return way_cli_usage(args, "--stems needs -o FILE");
   static const unsigned outputs[] = {OPT_OUTPUT, OPT_AUDIO, OPT_JSON};

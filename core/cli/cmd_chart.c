@@ -380,12 +380,11 @@ static WayExit write_down(const WayArgs* args, WayChart** chart) {
   WayHeard heard = {0, NULL};
   WayTick origin = 0;
   WayError error = {.status = WAY_OK};
-  WayStatus st =
-      way_bars_start(midi.smf, (uint32_t)start_bar, (WayMetre){4, 4}, &origin);
-  if (st) end = way_cli_failed(path, "%s", way_strerror(st));
-  if (!st) st = hear(args, midi.smf, &heard, &error);
-  if (!st) st = way_chart_from(midi.smf, &heard, origin, chart, &error);
-  if (st && !end) end = way_cli_failed(path, "%s", error.message);
+  end = way_cli_start(path, midi.smf, start_bar, (WayMetre){4, 4}, &origin);
+  WayStatus st = WAY_OK;
+  if (!end) st = hear(args, midi.smf, &heard, &error);
+  if (!end && !st) st = way_chart_from(midi.smf, &heard, origin, chart, &error);
+  if (st) end = way_cli_failed(path, "%s", error.message);
   free(heard.chords);
   way_cli_free_midi(&midi);
   return end;
@@ -394,9 +393,13 @@ static WayExit write_down(const WayArgs* args, WayChart** chart) {
 static WayExit read_chart(const WayArgs* args, WayChart** chart) {
   const bool from = args->value[OPT_FROM];
   if (from == (args->n == 1))
-    return way_cli_usage(args, "expected a chart, or --from FILE.mid");
-  if (!from && (args->value[OPT_CHORD_TRACK] || args->value[OPT_START_BAR]))
-    return way_cli_usage(args, "--chord-track and --start-bar go with --from");
+    return way_cli_usage(args, "expected either a chart or --from FILE.mid");
+  static const unsigned file[] = {OPT_FROM};
+  if (way_cli_needs(args, OPT_CHORD_TRACK, file, 1) ||
+      way_cli_needs(args, OPT_START_BAR, file, 1))
+    return WAY_EXIT_USAGE;
+  if (args->value[OPT_TEXT] && args->value[OPT_JSON])
+    return way_cli_usage(args, "--text and --json do not go together");
   return from ? write_down(args, chart) : way_cli_chart(args->words[0], chart);
 }
 

@@ -276,13 +276,11 @@ static WayExit fit_file(const WayArgs* args, Job* job) {
   c->early = llround(job->early * (double)way_review_beat(job->chart));
   WayFit* fit = NULL;
   WayError error = {.status = WAY_OK};
-  if (way_bars_start(midi.smf, (uint32_t)job->start_bar, job->chart->bars[0].metre,
-                     &c->origin))
-    end = way_cli_failed(sketch, "%s", way_strerror(WAY_ERR_NO_MEMORY));
-  else if (way_fit_new((const uint8_t*)midi.file.at, midi.smf, c, &fit, &error))
+  end = way_cli_start(sketch, midi.smf, job->start_bar, job->chart->bars[0].metre,
+                      &c->origin);
+  if (!end && way_fit_new((const uint8_t*)midi.file.at, midi.smf, c, &fit, &error))
     end = way_cli_error(sketch, &error);
-  else
-    end = report(args, job, fit, &midi.file);
+  if (fit) end = report(args, job, fit, &midi.file);
   way_fit_free(fit);
   way_cli_free_midi(&midi);
   return end;

@@ -195,8 +195,8 @@ static WayExit review_midi(const char* path, Job* job, const WayMidiFile* midi,
                            bool own) {
   const WayMetre metre = own ? (WayMetre){4, 4} : job->chart->metre;
   WayTick origin = 0;
-  if (way_bars_start(midi->smf, (uint32_t)job->start_bar, metre, &origin))
-    return way_cli_failed(path, "%s", way_strerror(WAY_ERR_NO_MEMORY));
+  if (way_cli_start(path, midi->smf, job->start_bar, metre, &origin))
+    return WAY_EXIT_FAILED;
   if (own) {
     free_job(job);
     job->chart = NULL;
@@ -242,6 +242,10 @@ static WayExit read_files(const WayArgs* args, WayReviewFiles* out) {
                           .pdf = args->value[PDF],
                           .png = args->value[PNG],
                           .report = args->value[REPORT]};
+  static const unsigned captions[] = {CAPTIONS}, pictures[] = {SVG, PDF, PNG};
+  if (way_cli_needs(args, OFFSET, captions, WAY_COUNT(captions)) ||
+      way_cli_needs(args, MATRIX, pictures, WAY_COUNT(pictures)))
+    return WAY_EXIT_USAGE;
   if (way_cli_review_wanted(out) && args->n > 1)
     return way_cli_usage(args, "files are written for one take at a time");
   return way_cli_number(args, OFFSET, -86400, 86400, &out->offset);
@@ -249,8 +253,9 @@ static WayExit read_files(const WayArgs* args, WayReviewFiles* out) {
 
 static WayExit check_log(const WayArgs* args, Job* job) {
   job->day = args->value[DAY];
-  if (!args->value[LOG] && (args->value[DB] || job->day))
-    return way_cli_usage(args, "--db and --day go with --log");
+  static const unsigned log[] = {LOG};
+  if (way_cli_needs(args, DB, log, 1) || way_cli_needs(args, DAY, log, 1))
+    return WAY_EXIT_USAGE;
   if (job->day && !way_day_valid(job->day))
     return way_cli_usage(args, "--day: expected a day such as 2026-11-25, not '%s'",
                          job->day);

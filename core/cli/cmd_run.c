@@ -261,11 +261,15 @@ static WayExit run_file(const WayArgs* args, const WayRunChoice* choice) {
   if (end) return end;
   WayRun* run = NULL;
   WayError error = {.status = WAY_OK};
-  WayExit done = WAY_EXIT_OK;
-  if (way_run_new((const uint8_t*)midi.file.at, midi.smf, choice, &run, &error))
+  WayTick start = 0;
+  const WayMetre metre =
+      choice->chart ? choice->chart->bars[0].metre : (WayMetre){4, 4};
+  WayExit done =
+      way_cli_start(take, midi.smf, choice->settings.start_bar, metre, &start);
+  if (!done &&
+      way_run_new((const uint8_t*)midi.file.at, midi.smf, choice, &run, &error))
     done = way_cli_error(take, &error);
-  else
-    done = report(args, run, choice->chart);
+  if (run) done = report(args, run, choice->chart);
   way_run_free(run);
   way_cli_free_midi(&midi);
   return done;

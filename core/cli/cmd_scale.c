@@ -205,6 +205,9 @@ static WayExit run(const WayArgs* args) {
   const char* const of = args->value[OPTION_OF];
   if ((args->n != 0) + list + (of != NULL) != 1)
     return way_cli_usage(args, "expected either NAME ROOT, -, --list or --of");
+  if (args->n == 1 && strcmp(args->words[0], "-") && !strchr(args->words[0], ' '))
+    return way_cli_usage(args, "expected NAME ROOT, such as dorian D, not '%s'",
+                         args->words[0]);
   if (list) return list_scales(args);
   Results r = results_for(args);
   if (of)

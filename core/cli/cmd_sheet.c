@@ -201,6 +201,8 @@ static WayExit run(const WayArgs* args) {
       (int)args->n + (args->value[CHORD] != NULL) + (args->value[SCALE] != NULL);
   if (asked != 1)
     return way_cli_usage(args, "expected one of CHART, --chord and --scale");
+  if (args->value[PAGE] && !args->n)
+    return way_cli_usage(args, "--page goes with CHART");
   if (args->value[CHORD]) return draw_chord(args, &look, kind);
   if (args->value[SCALE]) return draw_scale(args, &look, kind);
   return draw_sheet(args, &look, kind);

@@ -81,11 +81,14 @@ static WayExit read_size(const WayArgs* args, Asked* a) {
 
 static WayExit read_at(const WayArgs* args, Asked* a) {
   const char* const text = args->value[AT];
-  char more;
   if (!text) return WAY_EXIT_OK;
-  const int n = sscanf(text, "%6u.%lf%c", &a->bar, &a->beat, &more);
-  if ((n != 1 && n != 2) || !a->bar || !(a->beat >= 1 && a->beat < 65) ||
-      strspn(text, "0123456789.") != strlen(text))
+  char *end, *last;
+  const unsigned long bar = strtoul(text, &end, 10);
+  const bool beat = *end == '.';
+  a->bar = (unsigned)bar;
+  if (beat) a->beat = strtod(end + 1, &last);
+  if (!bar || bar > 999999 || (beat && *last) || (!beat && *end) ||
+      !(a->beat >= 1 && a->beat < 65) || strspn(text, "0123456789.") != strlen(text))
     return way_cli_usage(args, "--at: expected BAR.BEAT such as 13.2, not '%s'", text);
   return WAY_EXIT_OK;
 }

@@ -2,6 +2,7 @@
 
 #include "chart/chart_read.h"
 #include "chart/chart_unroll.h"
+#include "take/bars.h"
 #include "take/smf_read.h"
 
 #include <stdlib.h>
@@ -47,6 +48,17 @@ WayExit way_cli_midi(const char* path, WayMidiFile* out) {
 void way_cli_free_midi(WayMidiFile* midi) {
   way_smf_free(midi->smf);
   free(midi->file.at);
+}
+
+WayExit way_cli_start(const char* path, const WaySmf* smf, int bar, WayMetre metre,
+                      WayTick* out) {
+  WayTick start = 0;
+  if (way_bars_start(smf, (uint32_t)bar, metre, &start))
+    return way_cli_failed(path, "%s", way_strerror(WAY_ERR_NO_MEMORY));
+  if (bar > 1 && start >= way_smf_music_end(smf))
+    return way_cli_failed(path, "ends before bar %d", bar);
+  *out = start;
+  return WAY_EXIT_OK;
 }
 
 void way_cli_track(const WayArgs* args, unsigned option, WayTakeChoice* out) {

@@ -32,6 +32,15 @@ WayExit way_cli_midi(const char* path, WayMidiFile* out);
 /// Give back both.
 void way_cli_free_midi(WayMidiFile* midi);
 
+/**
+   Where a bar of a MIDI file begins, as way_bars_start().
+
+   @param out Left untouched on error.
+   @return #WAY_EXIT_OK, or #WAY_EXIT_FAILED after a message (the file ends before it).
+*/
+WayExit way_cli_start(const char* path, const WaySmf* smf, int bar, WayMetre metre,
+                      WayTick* out);
+
 /// Read an option's value as a track: an index from 0, else a name.  `out` is left
 /// untouched if the option was not given.
 void way_cli_track(const WayArgs* args, unsigned option, WayTakeChoice* out);

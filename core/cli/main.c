@@ -112,8 +112,11 @@ static WayExit dispatch(int argc, char** argv) {
     puts("waymark " WAY_VERSION);
     return WAY_EXIT_OK;
   }
-  if (*name) fprintf(stderr, "waymark: no command '%s'\n", name);
-  print_usage(stderr);
+  if (*name)
+    fprintf(stderr, "waymark: no %s '%s'\nTry 'waymark --help'.\n",
+            *name == '-' ? "option" : "command", name);
+  else
+    print_usage(stderr);
   return WAY_EXIT_USAGE;
 }
 
