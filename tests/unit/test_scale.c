@@ -70,11 +70,11 @@ static void test_set_classes(void** state) {
       {"tritone", "6-30", "013679"},
       {"diminished", "8-28", "0134679A"},
       {"half-whole diminished", "8-28", "0134679A"},
-      {"messiaen's mode #3", "9-12", "01245689A"},
-      {"messiaen's mode #4", "8-9", "01236789"},
-      {"messiaen's mode #5", "6-7", "012678"},
-      {"messiaen's mode #6", "8-25", "0124678A"},
-      {"messiaen's mode #7", "10-6", "012346789A"},
+      {"limited transposition 3", "9-12", "01245689A"},
+      {"limited transposition 4", "8-9", "01236789"},
+      {"limited transposition 5", "6-7", "012678"},
+      {"limited transposition 6", "8-25", "0124678A"},
+      {"limited transposition 7", "10-6", "012346789A"},
       {"chromatic", "12-1", "0123456789AB"},
   };
   for (size_t i = 0; i < WAY_COUNT(cases); ++i) {
