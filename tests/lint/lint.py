@@ -122,6 +122,10 @@ def check_names(root):
         if floor in REAL_TIME + DESK and not os.path.exists(
                 os.path.join(root, f"tests/unit/test_{name}.c")):
             yield f"{path}: has no tests/unit/test_{name}.c"
+        command = re.match(r"core/cli/cmd_(\w+)\.c$", path)
+        if command and not os.path.exists(
+                os.path.join(root, f"tests/cli/{command[1]}.txt")):
+            yield f"{path}: has no tests/cli/{command[1]}.txt"
     for path in sources(root, "tests/unit", ends=(".c",)):
         if f"'{os.path.basename(path)[5:-2]}'" not in tests:
             yield f"{path}: is not in tests/meson.build"
@@ -207,7 +211,7 @@ def options_of(text):
 
 
 def check_manual(root, build):
-    """The manual page and --help agree on commands and options"""
+    """README.md, the manual page and --help agree on commands, the last two on options"""
     waymark = os.path.join(build, "core", "waymark")
 
     def say(*words):
@@ -218,6 +222,9 @@ def check_manual(root, build):
     parts = dict(re.findall(r'^\.SS "?waymark (\w+).*?\n(.*?)(?=^\.S[SH] |\Z)', page,
                             re.M | re.S))
     commands = re.findall(r"^  (\w+) ", say("--help"), re.M)
+    listed = re.findall(r"^\| `waymark (\w+)", read(root, "README.md"), re.M)
+    if listed != commands:
+        yield f"README.md: lists {', '.join(listed)}; --help has {', '.join(commands)}"
     for name in sorted(set(commands) ^ set(parts)):
         yield f"{name}: in --help or in docs/waymark.1, but not in both"
     for name in commands:

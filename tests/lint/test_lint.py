@@ -10,8 +10,8 @@ import tempfile
 import lint
 
 GOOD = {
-    "README.md": "# A\n", "DEVELOPERS.md": "# B\n", "LICENSE": "", "meson.build": "",
-    "core/meson.build": "'base/a.c'\n'live/e.c'\n'cli/cmd_x.c'\n",
+    "README.md": "# A\n| `waymark x A` | a |\n", "DEVELOPERS.md": "# B\n", "LICENSE": "", "meson.build": "",
+    "core/meson.build": "'base/a.c'\n'live/e.c'\n'cli/cmd_x.c'\n'cli/cmd_y.c'\n",
     "core/base/a.h": "", "core/base/a.c": '#include "base/a.h"\n',
     "core/live/e.h": '#include "base/a.h"\n', "core/live/e.c": '#include "live/e.h"\n',
     "core/cli/cmd_x.c": '#include "live/e.h"\n#include <stdio.h>\n',
@@ -35,6 +35,7 @@ PLANTED = [
     ("check_libraries", "plugin/ui/u.c", "#include <X11/Xlib.h>\n"),
     ("check_top", "extra/a", ""),
     ("check_names", "core/base/b.c", ""),
+    ("check_names", "core/cli/cmd_y.c", ""),
     ("check_names", "tests/unit/test_z.c", ""),
     ("check_names", "tests/cli/z.txt", ""),
     ("check_finished", "core/base/a.c", "// TO" "DO: more\n"),
@@ -45,6 +46,7 @@ PLANTED = [
     ("check_symbols", "rt.c", RT % "malloc(1)"),
     ("check_writable", "rt.c", "int way_a; static int way_b = 3; int* way_c(void); "
                                "int* way_c(void) { return &way_b; }\n"),
+    ("check_manual", "README.md", "| `waymark y` | b |\n"),
     ("check_manual", "docs/waymark.1", ".SS waymark x\n"),
     ("check_manual", "docs/waymark.1", ".SS waymark y\n"),
     ("check_manual", "docs/waymark.1", ".SS waymark x\n.TP\n.B \\-\\-json\n.TP\n"

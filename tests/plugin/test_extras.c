@@ -3,6 +3,7 @@
 #include "../../plugin/note_names.h"
 #include "check.h"
 #include "host.h"
+#include "page.h"
 
 #include "live/mark.h"
 
@@ -202,11 +203,7 @@ static char* list_of(char* document) {
 static void test_document_has_the_same_names(void** state) {
   (void)state;
   static char kept[1u << 14];
-  FILE* const f = fopen(PRESETS_SOURCE "/waymark-lanes.midnam", "r");
-  assert_non_null(f);
-  const size_t n = fread(kept, 1, sizeof(kept) - 1, f);
-  fclose(f);
-  kept[n] = 0;
+  page_read(PRESETS_SOURCE "/waymark-lanes.midnam", kept, sizeof(kept));
   Host* const h = host_with_extras(false);
   char* const told = names_of(h);
   assert_string_equal(list_of(kept), list_of(told));

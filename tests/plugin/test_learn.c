@@ -3,6 +3,7 @@
 #include "chart/chart_unroll.h"
 #include "check.h"
 #include "host.h"
+#include "page.h"
 #include "rt_guard.h"
 #include "take/backing.h"
 #include "take/tempo_map.h"
@@ -343,11 +344,8 @@ static void check_what_comes(const char* name, Host* h, const WayTimeline* t,
 }
 
 static void learn_backing(const char* path) {
-  FILE* const f = fopen(path, "r");
-  assert_non_null(f);
   char text[4096];
-  text[fread(text, 1, sizeof(text) - 1, f)] = 0;
-  fclose(f);
+  page_read(path, text, sizeof(text));
   WayChart* chart = NULL;
   WayTimeline* t = NULL;
   assert_int_equal(way_chart_read(way_text(text), &chart, NULL), WAY_OK);

@@ -3,6 +3,7 @@
 #include "base/attributes.h"
 #include "check.h"
 #include "live/mark.h"
+#include "page.h"
 #include "session.h"
 
 #include <lv2/midi/midi.h>
@@ -128,6 +129,8 @@ static void test_vocabulary_explains_every_word(void** state) {
   LilvNode* const comment = lilv_new_uri(h->world, RDFS_COMMENT);
   for (size_t i = 0; i < WAY_COUNT(classes) + WAY_COUNT(properties); ++i) {
     char uri[96] = VOCAB;
+    if (i < WAY_COUNT(classes) && !classes[i])
+      fail_msg("no class for '%s'", way_mark_name((WayMarkKind)i));
     if (i < WAY_COUNT(classes))
       memcpy(uri, classes[i], strlen(classes[i]) + 1);
     else
@@ -157,8 +160,30 @@ static void test_vocabulary_explains_every_word(void** state) {
   host_free(h);
 }
 
+static void test_the_manual_has_every_mark_and_lane(void** state) {
+  (void)state;
+  static char page[1u << 16];
+  static const char* const keys[] = {"C",  "C#", "D",  "D#", "E",  "F",
+                                     "F#", "G",  "G#", "A",  "A#", "B"};
+  page_read(DOCS "/marks.md", page, sizeof(page));
+  char text[64];
+  for (int i = 0; i < WAY_MARK_COUNT; ++i) {
+    const char* const name = way_mark_name((WayMarkKind)i);
+    snprintf(text, sizeof(text), "\n| %s | ", name); // when there is one
+    if (!strstr(page, text)) fail_msg("not in marks.md:%s", text);
+    snprintf(text, sizeof(text), "\n%s ", name); // its text
+    if (!strstr(page, text)) fail_msg("not in marks.md:%s", text);
+  }
+  for (size_t i = 0; i < WAY_LANE_COUNT; ++i) {
+    snprintf(text, sizeof(text), "\n| %u | %s | ", way_lanes[i].note,
+             keys[way_lanes[i].note % 12]);
+    if (!strstr(page, text)) fail_msg("not in marks.md:%s", text);
+  }
+}
+
 int main(void) {
   const struct CMUnitTest tests[] = {
+      cmocka_unit_test(test_the_manual_has_every_mark_and_lane),
       cmocka_unit_test(test_each_object_has_its_lane_note),
       cmocka_unit_test(test_a_resolution_follows_its_role),
       cmocka_unit_test(test_lane_notes_are_short),

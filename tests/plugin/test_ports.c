@@ -5,6 +5,7 @@
 #include "host.h"
 #include "live/mark.h"
 #include "live/settings.h"
+#include "page.h"
 #include "theory/chord_kind.h"
 #include "theory/role.h"
 
@@ -174,16 +175,6 @@ static void test_wide_controls_have_steps(void** state) {
   assert_true(n >= 8);
 }
 
-/// A page of the manual, in a room of its own.
-static void read_page(const char* path, char* page, size_t room) {
-  FILE* const f = fopen(path, "r");
-  assert_non_null(f);
-  const size_t n = fread(page, 1, room - 1, f);
-  assert_true(n > 0 && n < room - 1);
-  page[n] = 0;
-  fclose(f);
-}
-
 /// The row of a table that begins with `symbol` ends with `text`.
 static bool has_row(const char* page, const char* symbol, const char* text) {
   char start[64], end[600];
@@ -278,7 +269,7 @@ static void want_row(const char* page, const char* row) {
 static void test_the_manual_has_every_port(void** state) {
   (void)state;
   static char daw[1u << 16];
-  read_page(DOCS "/daw.md", daw, sizeof(daw));
+  page_read(DOCS "/daw.md", daw, sizeof(daw));
   for (uint32_t i = 0; i < WAY_PORT_COUNT; ++i) {
     const LilvPort* const port = lilv_plugin_get_port_by_index(host->plugin, i);
     const bool control = host->buffers[i] == NULL;
@@ -304,7 +295,7 @@ static void test_the_manual_has_every_port(void** state) {
 static void test_the_manual_has_every_parameter(void** state) {
   (void)state;
   static char daw[1u << 16];
-  read_page(DOCS "/daw.md", daw, sizeof(daw));
+  page_read(DOCS "/daw.md", daw, sizeof(daw));
   LilvNode* const label = lilv_new_uri(host->world, LABEL);
   LilvNode* const comment = lilv_new_uri(host->world, COMMENT);
   static const char* const uris[] = {LV2_PATCH__writable, LV2_PATCH__readable};
@@ -365,8 +356,8 @@ static void test_every_control_has_the_same_words(void** state) {
   static const char* const symbols[] = {
 #define SYMBOL_OF(name, symbol) symbol,
       WAY_PORTS(WAY_PORTS_NONE, SYMBOL_OF, WAY_PORTS_NONE)};
-  read_page(DOCS "/guide.md", guide, sizeof(guide));
-  read_page(DOCS "/waymark.1", manual, sizeof(manual));
+  page_read(DOCS "/guide.md", guide, sizeof(guide));
+  page_read(DOCS "/waymark.1", manual, sizeof(manual));
   unescape(manual);
   const char* const run = strstr(manual, ".SS waymark run");
   assert_non_null(run);

@@ -3,11 +3,14 @@
 #include "base/attributes.h"
 #include "check.h"
 #include "host.h"
+#include "page.h"
 
 #include <lv2/presets/presets.h>
 
 #include <stdio.h>
 #include <string.h>
+
+#define PRESETS_MAX 64u
 
 static unsigned n_set; ///< Controls set by the preset in hand
 
@@ -36,14 +39,19 @@ static void check_row(const LilvState* s, LilvNode* comment) {
   static char page[1u << 16];
   char row[512];
   assert_non_null(comment);
-  FILE* const f = fopen(DOCS "/daw.md", "r");
-  assert_non_null(f);
-  page[fread(page, 1, sizeof(page) - 1, f)] = 0;
-  fclose(f);
+  page_read(DOCS "/daw.md", page, sizeof(page));
   snprintf(row, sizeof(row), "\n| %s | %s |\n", lilv_state_get_label(s),
            lilv_node_as_string(comment));
   if (!strstr(page, row)) fail_msg("not in daw.md: %s", row);
   lilv_node_free(comment);
+}
+
+/// No two presets have one name.
+static void check_label(const char* label, unsigned n) {
+  static char labels[PRESETS_MAX][64];
+  assert_true(n < PRESETS_MAX);
+  for (unsigned i = 0; i < n; ++i) assert_string_not_equal(labels[i], label);
+  snprintf(labels[n], sizeof(labels[n]), "%s", label);
 }
 
 /// Load every preset of a bundle.  @return How many.
@@ -62,6 +70,7 @@ static unsigned load_all(const char* folder) {
     LilvState* const s = lilv_state_new_from_world(h->world, &h->map, preset);
     assert_non_null(s);
     assert_non_null(lilv_state_get_label(s));
+    check_label(lilv_state_get_label(s), n);
     check_row(s, lilv_world_get(h->world, preset, comment, NULL));
     n_set = 0;
     lilv_state_restore(s, h->instance, set_port, h, 0, h->features);
