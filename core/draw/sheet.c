@@ -17,7 +17,11 @@
 #define BEFORE_HEAD 16.0 // free above a head, but not at the top of a page
 #define NARROW 440.0     // width of the body
 #define HEAD_KEEPS 60.0  // what follows a head on its page, at least
-#define SMALLER 0.8 // as small as symbols may be set before a row gets less to hold
+#define SMALLER 0.8     // as small as symbols may be set before a row gets less to hold
+#define BARS_LEAST 42.0 // height of a row of bars in a long chart,
+#define BARS_ENDINGS 47.0 // of one with endings
+#define LARGER 4.0        // from string to string more, where there is room,
+#define LARGER_KEYS 20.0  // and keys so much higher
 #define GUTTER_MOST 84.0
 #define LETTER 6.2 // width of a letter in a section's name
 #define LOW_NOTE 9.0
@@ -105,16 +109,12 @@ double way_sheet_line_wants(const WaySheet* s, uint32_t bar) {
   return width;
 }
 
-/// How many of up to `most` bars from `first` on stand in a row.
-static uint32_t bars_in_row(const WaySheet* s,
-                            double (*wants)(const WaySheet*, uint32_t), double room,
-                            uint32_t first, uint32_t most) {
+/// Whether `n` bars from `first` on stand in a row.
+static bool fit(const WaySheet* s, double (*wants)(const WaySheet*, uint32_t),
+                double room, uint32_t first, uint32_t n) {
   double all = 0;
-  for (uint32_t n = 0; n < most; ++n) {
-    all += wants(s, first + n);
-    if (n && SMALLER * all > room) return n;
-  }
-  return most;
+  for (uint32_t i = 0; i < n; ++i) all += wants(s, first + i);
+  return SMALLER * all <= room;
 }
 
 // ---- Heights.
@@ -165,19 +165,25 @@ static WayStatus add_rows(WaySheet* s, WayBlockKind kind, WaySheetPart part,
   return st;
 }
 
-/// Add rows of bars first..end-1.
+/// Add rows of bars first..end-1: of `a_row`, or half as many as often as their chords
+/// ask for; a row begins where such groups of bars do.
 static WayStatus add_bars(WaySheet* s, WayBlockKind kind, WaySheetPart part,
                           uint32_t first, uint32_t end) {
   const bool line = kind == WAY_BLOCK_LINE;
   const double beside = line ? FRONT : way_sheet_gutter(s->chart);
   const uint32_t a_row = line ? s->line_bars : WAY_SHEET_BARS;
+  double (*const wants)(const WaySheet*, uint32_t) =
+      line ? way_sheet_line_wants : way_sheet_bar_wants;
   WayStatus st = WAY_OK;
-  while (!st && first < end) {
-    const uint32_t n = bars_in_row(s, line ? way_sheet_line_wants : way_sheet_bar_wants,
-                                   s->body.width - beside, first,
-                                   end - first < a_row ? end - first : a_row);
-    st = add_rows(s, kind, part, first, first + n, n);
-    first += n;
+  uint32_t n;
+  for (uint32_t bar = first; !st && bar < end; bar += n) {
+    for (uint32_t group = a_row;; group /= 2) {
+      n = end - bar < group ? end - bar : group;
+      if (group == 1 ||
+          (!((bar - first) % group) && fit(s, wants, s->body.width - beside, bar, n)))
+        break;
+    }
+    st = add_rows(s, kind, part, bar, bar + n, n);
   }
   return st;
 }
@@ -248,6 +254,40 @@ static double wanted(const WaySheet* s, uint32_t i) {
   return height + after;
 }
 
+static void set_heights(WaySheet* s, WayBlockKind kind, double height) {
+  for (uint32_t i = 0; i < s->n_blocks; ++i)
+    if (s->blocks[i].kind == kind) s->blocks[i].box.height = height;
+}
+
+static uint32_t count(const WaySheet* s, WayBlockKind kind) {
+  uint32_t n = 0;
+  for (uint32_t i = 0; i < s->n_blocks; ++i) n += s->blocks[i].kind == kind;
+  return n;
+}
+
+/// A chart that is a little too long for its page has its rows closer together.
+static void fit_chart(WaySheet* s) {
+  bool endings = false;
+  for (uint32_t i = 0; i < s->chart->n_bars; ++i) endings |= s->chart->bars[i].endings;
+  const double least = endings ? BARS_ENDINGS : BARS_LEAST;
+  const double room = s->body.height - height_of(s, WAY_BLOCK_TITLE);
+  const uint32_t n = count(s, WAY_BLOCK_BARS);
+  if (n * height_of(s, WAY_BLOCK_BARS) > room && n * least <= room)
+    set_heights(s, WAY_BLOCK_BARS, room / n);
+}
+
+/// Diagrams of a part that fills its page, or has it alone, are as large as that lets
+/// them.
+static void fill_page(WaySheet* s, WayBlockKind kind, bool alone) {
+  const double least = height_of(s, kind);
+  const double room = s->body.height - height_of(s, WAY_BLOCK_HEAD);
+  const uint32_t n = count(s, kind), most = (uint32_t)(room / least);
+  const uint32_t on_page = n < most ? n : most;
+  if (!on_page || (n < most && !alone)) return;
+  const double larger = least + diagram(s, LARGER, LARGER_KEYS);
+  set_heights(s, kind, room / on_page < larger ? room / on_page : larger);
+}
+
 /// Parts that begin a page.
 static bool begins_page(const WayBlock* b) {
   return b->kind == WAY_BLOCK_HEAD &&
@@ -262,7 +302,7 @@ static WayStatus flow(WaySheet* s) {
     WayBlock* const b = &s->blocks[i];
     const bool top = y <= s->body.y;
     if (b->kind == WAY_BLOCK_HEAD && !top) y += BEFORE_HEAD;
-    if (!top && (begins_page(b) || y + wanted(s, i) > way_box_bottom(s->body))) {
+    if (!top && (begins_page(b) || y + wanted(s, i) > way_box_bottom(s->body) + 1e-6)) {
       if (++page == WAY_SHEET_PAGES_MAX) return WAY_ERR_FULL;
       y = s->body.y;
     }
@@ -326,7 +366,7 @@ static uint32_t bars_a_row(const WaySheet* s) {
       const uint32_t n =
           end - bar < 2 * WAY_SHEET_BARS ? end - bar : 2 * WAY_SHEET_BARS;
       saves |= n > WAY_SHEET_BARS;
-      if (bars_in_row(s, way_sheet_line_wants, s->body.width - FRONT, bar, n) < n)
+      if (!fit(s, way_sheet_line_wants, s->body.width - FRONT, bar, n))
         return WAY_SHEET_BARS;
     }
   }
@@ -355,7 +395,11 @@ static WayStatus fill(WaySheet* s) {
   s->deep = depth(s);
   for (unsigned part = 0; !st && part < WAY_PART_COUNT; ++part)
     st = add_with_head(s, (WaySheetPart)part);
-  return st ? st : flow(s);
+  if (st) return st;
+  fit_chart(s);
+  fill_page(s, WAY_BLOCK_STAGES, true);
+  fill_page(s, WAY_BLOCK_CHORD, false);
+  return flow(s);
 }
 
 WayStatus way_sheet_new(const WayChart* chart, const WayTimeline* form,

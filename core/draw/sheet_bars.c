@@ -239,7 +239,10 @@ void way_sheet_bars(const WaySheetPen* pen, const WayBlock* b) {
   Chords all[WAY_SHEET_BARS];
   for (uint32_t i = 0; i < b->n; ++i)
     wants[i] = way_sheet_bar_wants(pen->sheet, b->first + i);
-  way_spread_row(wants, b->n, WAY_SHEET_BARS, b->box.width - beside, widths);
+  // Only the last row of a section may be short.
+  const bool last = b->first + b->n == section->first_bar + section->n_bars;
+  way_spread_row(wants, b->n, last ? WAY_SHEET_BARS : b->n, b->box.width - beside,
+                 widths);
   for (uint32_t i = 0; i < b->n; x += widths[i++]) {
     places[i] = (Place){section, b->first + i, {x, b->box.y, widths[i], b->box.height}};
     all[i] = place_chords(pen, &places[i]);

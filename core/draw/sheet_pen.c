@@ -24,9 +24,8 @@ WayTheme way_sheet_theme(bool mono) {
 
 // ---- Words.
 
-unsigned way_sheet_wrap(const char* text, double size, double width, unsigned most,
-                        WayText* lines) {
-  const size_t room = (size_t)(width / (0.56 * size));
+/// Break into lines of up to `room` bytes; the last one holds what is left.
+static unsigned wrap(const char* text, size_t room, unsigned most, WayText* lines) {
   WayText rest = way_text(text);
   unsigned n = 0;
   while (rest.size > room && n + 1 < most) {
@@ -40,6 +39,18 @@ unsigned way_sheet_wrap(const char* text, double size, double width, unsigned mo
   }
   if (rest.size) lines[n++] = rest;
   return n;
+}
+
+unsigned way_sheet_wrap(const char* text, double size, double width, unsigned most,
+                        WayText* lines) {
+  size_t room = (size_t)(width / (0.54 * size));
+  const unsigned n = wrap(text, room, most, lines);
+  // Lines about equally long: no single word in the last.
+  while (n > 1 && room > 1 && lines[n - 1].size < room) {
+    if (wrap(text, room - 1, most, lines) != n || lines[n - 1].size > room - 1) break;
+    --room;
+  }
+  return wrap(text, room, most, lines);
 }
 
 // ---- Marks on paper.

@@ -18,8 +18,8 @@ typedef struct {
 WayTheme way_sheet_theme(bool mono);
 
 /**
-   Break a text into lines that fit a width by an estimate: letters of 0.56 of their
-   size on average.
+   Break a text into lines that fit a width by an estimate: letters of 0.54 of their
+   size on average.  Lines are about equally long.
 
    @param lines Receives the lines, borrowed from `text`.
    @return How many, up to `most`; what is left over is on the last.

@@ -89,11 +89,66 @@ static void test_bars_of_long_symbols_have_more_room(void** state) {
                            plain_look());
   const uint32_t first = block_at(s.sheet, WAY_BLOCK_BARS);
   assert_int_equal(s.sheet->blocks[first].n, 4);
-  assert_int_equal(s.sheet->blocks[first + 1].n, 3); // a third long one does not fit
+  // A third long one does not fit, and phrases stay in step.
+  assert_int_equal(s.sheet->blocks[first + 1].n, 2);
   assert_int_equal(s.sheet->blocks[first + 2].n, 2);
+  assert_int_equal(s.sheet->blocks[first + 3].n, 1);
   check_flow(s.sheet);
   check_complete(&s);
   sheet_free(s);
+}
+
+/// The page on which the last row of a chart of so many bars stands.
+static uint32_t last_page(unsigned bars, const char* end) {
+  char text[4000];
+  WayOut out = way_out(text, sizeof(text));
+  for (unsigned i = 0; i < bars; ++i)
+    way_out_str(&out, i % 4 == 3 ? "| G7 |\n" : "| C ");
+  way_out_str(&out, end);
+  const Sheet s = sheet_of(text, plain_look());
+  check_flow(s.sheet);
+  uint32_t page = 0;
+  for (uint32_t i = 0; i < s.sheet->n_blocks; ++i)
+    if (s.sheet->blocks[i].kind == WAY_BLOCK_BARS) page = s.sheet->blocks[i].page;
+  sheet_free(s);
+  return page;
+}
+
+// 64 bars, the longest form in common use, stand on a page; brackets need more room.
+static void test_a_long_form_stands_on_one_page(void** state) {
+  (void)state;
+  assert_int_equal(last_page(52, ""), 0);
+  assert_int_equal(last_page(64, ""), 0);
+  assert_int_equal(last_page(68, ""), 1);
+  assert_int_equal(last_page(52, "|: C | F | 1. C :| 2. G |\n"), 0);
+  assert_int_equal(last_page(60, "|: C | F | 1. C :| 2. G |\n"), 1);
+}
+
+static double height_of_first(const Sheet* s, WayBlockKind kind) {
+  return s->sheet->blocks[block_at(s->sheet, kind)].box.height;
+}
+
+// Stages have their page alone.  Few chords share theirs.
+static void test_diagrams_fill_their_page(void** state) {
+  (void)state;
+  for (unsigned i = 0; i < way_tuning_count(); ++i) {
+    WaySheetLook look = plain_look();
+    look.frets.tuning = way_tuning(i);
+    const Sheet few = sheet_of("| C | F | G7 | C |\n", look);
+    const Sheet many = sheet_of("| C | D | E | F | G | A | B | Bb | C7 | D7 |\n", look);
+    const double strings = look.frets.tuning.n + 0.86;
+    const double height = height_of_first(&few, WAY_BLOCK_STAGES);
+    const double page = few.sheet->body.height - 40;
+    const double most = 76 + 16.6 * strings;
+    if (strings < 7) assert_near(height, page / 4 < most ? page / 4 : most, 1e-6);
+    assert_true(height > 76 + 12.6 * strings);
+    check_flow(few.sheet);
+    check_flow(many.sheet);
+    assert_near(height_of_first(&few, WAY_BLOCK_CHORD), 4.5 + 12.2 * strings, 1e-9);
+    assert_true(height_of_first(&many, WAY_BLOCK_CHORD) >= 4.5 + 12.2 * strings);
+    sheet_free(few);
+    sheet_free(many);
+  }
 }
 
 static void test_a_form_too_long_for_any_reader_is_refused(void** state) {
@@ -208,6 +263,8 @@ int main(void) {
       cmocka_unit_test(test_everything_has_its_place_once),
       cmocka_unit_test(test_long_charts_flow_over_pages),
       cmocka_unit_test(test_bars_of_long_symbols_have_more_room),
+      cmocka_unit_test(test_a_long_form_stands_on_one_page),
+      cmocka_unit_test(test_diagrams_fill_their_page),
       cmocka_unit_test(test_a_form_too_long_for_any_reader_is_refused),
       cmocka_unit_test(test_a_window_a_position_or_the_best),
       cmocka_unit_test(test_positions_up_the_neck),
