@@ -8,6 +8,7 @@
 #define OPEN_MOST 2.4   // and at most, in gaps
 #define SIGN_GAP 0.475  // radius of a sign, in gaps
 #define SIGN_CELL 0.4   // the same, in cells
+#define NUMBER 1.15     // size of numbers, in radii of signs: as large as their letters
 
 WayFretboard way_fretboard_default(void) {
   return (WayFretboard){.tuning = way_tuning(0), .last = 12};
@@ -38,7 +39,7 @@ WayFretLayout way_fret_layout(const WayFretboard* board, WayBox box) {
   l.strings = (WayBox){box.x + (l.board.left ? 0 : l.open), box.y + 0.72 * l.gap,
                        frets * l.cell, (n - 1) * l.gap};
   l.radius = least(SIGN_GAP * l.gap, SIGN_CELL * l.cell);
-  l.number = least(0.6 * l.gap, 0.6 * l.cell);
+  l.number = NUMBER * l.radius;
   l.number_y = way_box_bottom(l.strings) + 1.06 * l.gap;
   return l;
 }

@@ -10,7 +10,6 @@
 #define LETTERS_LEAST 8.0 // pixels, at scale 1
 #define TRAIL_BARS 4u
 #define BORDER 1.1      // of the full view, in units
-#define ITEM_ROWS 3u    // of settings, at most
 #define ITEMS_LEAST 0.9 // unit of settings, in units, before they take another row
 #define ITEMS_STEP 0.97
 #define HALO_BEATS 4.0 // a halo begins to close so many beats before the change
@@ -237,7 +236,7 @@ WayScreenLayout way_screen_layout(const WayScreenModel* m, double width,
   l.unit = wide ? fmin(l.width / 75, l.height / 35) : fmin(l.width / 42, l.height / 56);
   l.unit = fmax(l.unit, fmin(LETTERS_LEAST * scale, l.height / 20));
   l.item_rows = item_rows(m, (l.width / l.unit - 2 * BORDER) / ITEMS_LEAST);
-  if (l.item_rows > ITEM_ROWS) l.item_rows = ITEM_ROWS;
+  if (l.item_rows > WAY_SCREEN_ITEM_ROWS) l.item_rows = WAY_SCREEN_ITEM_ROWS;
   if (stage)
     place_stage(&l);
   else

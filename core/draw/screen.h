@@ -113,6 +113,9 @@ typedef enum {
   WAY_REGION_COUNT,
 } WayRegion;
 
+/// Most rows of settings.
+#define WAY_SCREEN_ITEM_ROWS 3u
+
 /// Where everything stands.
 typedef struct {
   double width, height;

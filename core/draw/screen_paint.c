@@ -3,6 +3,7 @@
 #include "draw/fretboard_paint.h"
 #include "draw/keyboard_paint.h"
 #include "draw/label.h"
+#include "draw/measure.h"
 #include "draw/panel_paint.h"
 #include "draw/signs.h"
 #include "draw/spread.h"
@@ -189,17 +190,30 @@ static void paint_item(const Scene* s, uint32_t i) {
   way_label(s->cr, b.x + width + 0.5 * u * scale, y, &value, item->value);
 }
 
-static void paint_items(const Scene* s, WayBox box) {
-  if (s->m->notice && *s->m->notice) {
-    way_chip_source(s->cr, s->theme->ink);
+/// A message in the rows of the settings.
+static void paint_notice(const Scene* s, WayBox box) {
+  WayText lines[WAY_SCREEN_ITEM_ROWS];
+  const unsigned n =
+      way_measure_wrap(s->m->notice, s->l->unit, box.width, s->l->item_rows, lines);
+  const double row = box.height / s->l->item_rows;
+  way_chip_source(s->cr, s->theme->ink);
+  for (unsigned i = 0; i < n; ++i) {
+    char text[256];
+    WayOut out = way_out(text, sizeof(text));
+    way_out_text(&out, lines[i]);
     WayLabelStyle style = {s->l->unit, false, WAY_ALIGN_LEFT, 0};
-    const double fits = box.width / way_label_width(s->cr, &style, s->m->notice);
+    const double fits = box.width / way_label_width(s->cr, &style, text);
     style.size *= fmin(1, fmax(fits, NOTICE_LEAST));
     style.most = box.width;
-    way_label_cut(s->cr, box.x, box.y + box.height / 2, &style, s->m->notice);
-    return;
+    way_label_cut(s->cr, box.x, box.y + (i + 0.5) * row, &style, text);
   }
-  for (uint32_t i = 0; i < s->m->n_items; ++i) paint_item(s, i);
+}
+
+static void paint_items(const Scene* s, WayBox box) {
+  if (s->m->notice && *s->m->notice)
+    paint_notice(s, box);
+  else
+    for (uint32_t i = 0; i < s->m->n_items; ++i) paint_item(s, i);
 }
 
 void way_screen_paint(cairo_t* cr, const WayScreenModel* m, const WayScreenLayout* l,

@@ -1,6 +1,7 @@
 #include "draw/sheet_bars.h"
 
 #include "chart/chart_walk.h"
+#include "draw/measure.h"
 #include "draw/spread.h"
 #include "theory/chord_write.h"
 
@@ -195,7 +196,7 @@ static void gutter(const WaySheetPen* pen, const WayChartSection* section, doubl
   if (!brief && way_label_width(pen->cr, &(WayLabelStyle){9.5, true, WAY_ALIGN_LEFT, 0},
                                 section->name) > 1.1 * (width - 8)) {
     style.size = 8;
-    n = way_sheet_wrap(section->name, 1.2 * style.size, width - 8, NAME_LINES, lines);
+    n = way_measure_wrap(section->name, 1.2 * style.size, width - 8, NAME_LINES, lines);
   }
   double down = y - (n - 1) * 4.5;
   for (unsigned i = 0; i < n; ++i, down += 9) {

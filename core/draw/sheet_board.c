@@ -1,5 +1,6 @@
 #include "draw/sheet_board.h"
 
+#include "draw/measure.h"
 #include "draw/sheet_stage.h"
 #include "theory/chord_write.h"
 
@@ -33,7 +34,7 @@ static void subject(const WaySheet* s, unsigned stage, uint32_t column, WayOut* 
 static void paint_words(const WaySheetPen* pen, const char* text, unsigned most,
                         WayBox box) {
   WayText lines[WORDS_MOST];
-  const unsigned n = way_sheet_wrap(text, WORDS, box.width, most, lines);
+  const unsigned n = way_measure_wrap(text, WORDS, box.width, most, lines);
   for (unsigned i = 0; i < n; ++i) {
     char line[256];
     WayOut out = way_out(line, sizeof(line));

@@ -1,5 +1,6 @@
 #include "draw/sheet_line.h"
 
+#include "draw/measure.h"
 #include "draw/spread.h"
 #include "draw/staff_paint.h"
 #include "theory/chord_write.h"
@@ -191,7 +192,7 @@ static void paint_section(const Row* r, double x, double room) {
   char text[WAY_NAME_MAX + 4];
   WayOut out = way_out(text, sizeof(text));
   WayText lines[2];
-  const unsigned n = way_sheet_wrap(section->name, 1.15 * NAME, room, 2, lines);
+  const unsigned n = way_measure_wrap(section->name, 1.15 * NAME, room, 2, lines);
   if (n) way_out_text(&out, lines[0]);
   if (n > 1) way_out_str(&out, "\u2026");
   way_sheet_label(r->pen, x, r->top + SYMBOLS, r->pen->theme.soft,

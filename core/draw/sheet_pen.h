@@ -17,16 +17,6 @@ typedef struct {
 /// The colours of a sheet on white paper.
 WayTheme way_sheet_theme(bool mono);
 
-/**
-   Break a text into lines that fit a width by an estimate: letters of 0.54 of their
-   size on average.  Lines are about equally long.
-
-   @param lines Receives the lines, borrowed from `text`.
-   @return How many, up to `most`; what is left over is on the last.
-*/
-unsigned way_sheet_wrap(const char* text, double size, double width, unsigned most,
-                        WayText* lines);
-
 /// Write a label in a colour.
 double way_sheet_label(const WaySheetPen* pen, double x, double y, WayColour colour,
                        const WayLabelStyle* style, const char* text);

@@ -173,6 +173,33 @@ void way_matrix_draw(cairo_t* cr, const WayReview* review, const WayMatrix* m,
 #define ROW 24.0
 #define FOOT 20.0
 
+/// What the signs mean.
+static void draw_legend(cairo_t* cr, double x, double y) {
+  static const char* const roles[WAY_ROLE_COUNT] = {"chord tone", "scale tone",
+                                                    "chromatic"};
+  const WayTheme* const theme = way_theme(WAY_THEME_PRINT);
+  const WayLabelStyle style = {11, false, WAY_ALIGN_LEFT, 0};
+  const double radius = 0.2 * ROW, after = 0.5 * ROW, gap = 1.1 * ROW;
+  x += radius;
+  for (int role = 0; role < WAY_ROLE_COUNT; ++role) {
+    way_chip_dot(cr, x, y, radius, (WayRole)role);
+    way_chip_source(cr, theme->soft);
+    x += after + way_label(cr, x + after, y, &style, roles[role]) + gap;
+  }
+  cairo_new_sub_path(cr);
+  cairo_arc(cr, x, y, 0.3 * ROW, 0, TURN);
+  way_chip_source(cr, theme->ink);
+  cairo_set_line_width(cr, 0.08 * ROW);
+  cairo_stroke(cr);
+  way_chip_source(cr, theme->soft);
+  x += after + way_label(cr, x + after, y, &style, "landed on") + gap;
+  way_chip_source(cr, theme->band);
+  cairo_rectangle(cr, x - after, y - 0.35 * ROW, 1.4 * ROW, 0.7 * ROW);
+  cairo_fill(cr);
+  way_chip_source(cr, theme->soft);
+  way_label(cr, x + 1.2 * ROW, y, &style, "basic tones of the chord");
+}
+
 typedef struct {
   const WayReview* review;
   const WayMatrix* matrix;
@@ -195,11 +222,7 @@ static void draw(cairo_t* cr, uint32_t page, const void* what) {
   way_chip_source(cr, theme->soft);
   way_label(cr, MARGIN, 60, &(WayLabelStyle){12, false, WAY_ALIGN_LEFT, 780}, text);
   way_matrix_draw(cr, p->review, p->matrix, p->frame);
-  way_chip_source(cr, theme->soft);
-  way_label(cr, MARGIN, p->frame->y + way_matrix_height(p->matrix, p->frame) + FOOT,
-            &(WayLabelStyle){11, false, WAY_ALIGN_LEFT, 780},
-            "disc: chord tone   ring: scale tone   diamond: chromatic   "
-            "outlined: landed on   shaded: basic tones of the chord");
+  draw_legend(cr, MARGIN, p->frame->y + way_matrix_height(p->matrix, p->frame) + FOOT);
 }
 
 WayStatus way_take_matrix(const WayReview* review, const char* title, const char* name,

@@ -207,10 +207,29 @@ static void draw_length(const Pen* p, uint32_t i) {
   cairo_restore(p->cr);
 }
 
-/// Points from a note to the next that begins later.
+/// First landing whose chord arrives at or after a tick.
+static uint32_t landing_from(const WayReview* r, WayTick tick) {
+  uint32_t low = 0, high = r->n_landings;
+  while (low < high) {
+    const uint32_t mid = low + (high - low) / 2;
+    if (r->landings[mid].change < tick)
+      low = mid + 1;
+    else
+      high = mid;
+  }
+  return low;
+}
+
+/// Points from a note to what is written behind it: the next that begins later, or its
+/// degree over the chord it is held into.
 static double room_after(const Pen* p, uint32_t i) {
   const WayReview* const r = p->review;
   const WayTick onset = way_review_onset(r, i);
+  const uint32_t next = landing_from(r, onset);
+  if (next < r->n_landings && r->landings[next].note == i &&
+      r->landings[next].held_over == i &&
+      (double)(r->landings[next].change - onset) * p->l->per_tick < 3 * HEAD * p->scale)
+    return 0;
   for (uint32_t k = i + 1; k < r->take->n && k < i + AT_ONCE_MAX; ++k)
     if (way_review_onset(r, k) > onset + WAY_REVIEW_AT_ONCE / 4)
       return (double)(way_review_onset(r, k) - onset) * p->l->per_tick;
@@ -233,7 +252,9 @@ static void draw_head(const Pen* p, uint32_t i) {
   put_degree(what.degree, text);
   WayLabelStyle style =
       letters(p, LETTERS, what.role == WAY_ROLE_CHORD, WAY_ALIGN_LEFT);
-  const double room = room_after(p, i) - 2 * radius - 2.2 * p->scale;
+  const double after = room_after(p, i);
+  if (!(after > 0)) return;
+  const double room = after - 2 * radius - 2.2 * p->scale;
   style.most = room > 3.5 * p->scale ? room : 3.5 * p->scale;
   way_chip_source(p->cr, p->theme->ink);
   way_label(p->cr, x + radius + 2 * p->scale, y, &style, text);

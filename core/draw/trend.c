@@ -148,7 +148,7 @@ static void draw_panel(cairo_t* cr, double x, double y, Tune t, WayMeasure m) {
   cairo_rectangle(cr, x, y, PANEL_W, PANEL_H);
   cairo_fill(cr);
   way_chip_source(cr, paper()->soft);
-  way_label(cr, x, y - 10, &(WayLabelStyle){10, false, WAY_ALIGN_LEFT, PANEL_W - 46},
+  way_label(cr, x, y - 10, &(WayLabelStyle){9.2, false, WAY_ALIGN_LEFT, PANEL_W - 46},
             way_measure_label(m));
   draw_published(cr, x, y, m);
   draw_line(cr, x, y, t, m);
@@ -156,14 +156,26 @@ static void draw_panel(cairo_t* cr, double x, double y, Tune t, WayMeasure m) {
 
 // ---- Blocks.
 
+/// A key as it is stored, its tonic with music signs.
+static void write_key(const char* stored, char* text, size_t room) {
+  char tonic[8];
+  WayOut out = way_out(tonic, sizeof(tonic));
+  const size_t n = strcspn(stored, " ");
+  way_out_text(&out, (WayText){stored, n < sizeof(tonic) ? n : 0});
+  out = way_out(text, room);
+  way_label_signs(tonic, &out);
+  way_out_str(&out, stored + (n < sizeof(tonic) ? n : 0));
+}
+
 static void draw_tune(cairo_t* cr, double y, Tune all) {
   const Tune t = latest(all);
-  char text[160];
+  char text[240], key[96];
   way_chip_source(cr, paper()->ink);
   const double width =
       way_label(cr, MARGIN, y, &(WayLabelStyle){18, true, WAY_ALIGN_LEFT, WIDTH / 2},
                 t.takes->tune);
-  snprintf(text, sizeof(text), "%s   %u take%s, %s%s%s", t.takes->key, all.n,
+  write_key(t.takes->key, key, sizeof(key));
+  snprintf(text, sizeof(text), "%s   %u take%s, %s%s%s", key, all.n,
            all.n == 1 ? "" : "s", t.takes[0].day.text, t.n > 1 ? " to " : "",
            t.n > 1 ? t.takes[t.n - 1].day.text : "");
   way_chip_source(cr, paper()->soft);
@@ -215,7 +227,7 @@ static void draw_head(cairo_t* cr, const Log* log) {
   way_chip_source(cr, paper()->soft);
   way_label(cr, MARGIN, 72, &(WayLabelStyle){13, false, WAY_ALIGN_LEFT, 0}, text);
   way_label(cr, WIDTH - MARGIN, 44, &(WayLabelStyle){11, false, WAY_ALIGN_RIGHT, 0},
-            "shares from none to all; dashed: in published jazz solos");
+            "shares from 0 % at the bottom to 100 %; dashed: in published jazz solos");
 }
 
 static void draw(cairo_t* cr, uint32_t page, const void* what) {

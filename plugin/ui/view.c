@@ -73,11 +73,11 @@ static void paint_choice(const Over* o, WayChoiceId id) {
   way_label(o->cr, x, y, &style, key);
   style = letters(o, 0.9, false, 0.22 * w);
   way_label(o->cr, x + 0.06 * w, y, &style, c->label);
-  style = letters(o, 0.95, true, 0.19 * w);
+  style = letters(o, 0.95, true, 0.185 * w);
   way_label(o->cr, x + 0.29 * w, y, &style, value);
   way_chip_source(o->cr, o->theme->soft);
-  style = letters(o, 0.8, false, 0.46 * w);
-  way_label(o->cr, x + 0.49 * w, y, &style, words_of(id, o->m->values[id]));
+  style = letters(o, 0.85, false, 0.46 * w);
+  way_label(o->cr, x + 0.495 * w, y, &style, words_of(id, o->m->values[id]));
 }
 
 static void paint_help_line(const Over* o, unsigned i) {
