@@ -164,11 +164,12 @@ static json_t* mark_json(const WayRun* run, const WayMark* mark, double beat) {
   char text[WAY_ERROR_MAX];
   WayOut out = way_out(text, sizeof(text));
   way_mark_write(mark, &out);
-  json_t* const value = json_pack(
-      "{s:s, s:f, s:f, s:I, s:i, s:s}", "kind", way_mark_name((WayMarkKind)mark->kind),
-      "beats", (double)mark->tick / beat, "take_beats",
-      (double)(mark->tick + run->top) / beat, "chorus", (json_int_t)mark->chorus, "bar",
-      (int)mark->bar + 1, "text", text);
+  json_t* const value = json_pack("{s:s, s:f, s:f, s:I, s:i, s:s}", "kind",
+                                  way_mark_name((WayMarkKind)mark->kind), "beats",
+                                  (double)mark->tick / beat, "take_beats",
+                                  (double)(mark->tick + run->top) / beat, "chorus",
+                                  (json_int_t)(mark->chorus < 0 ? 0 : mark->chorus + 1),
+                                  "bar", (int)mark->bar + 1, "text", text);
   return value;
 }
 
