@@ -9,7 +9,7 @@
 static const WayMetre plain_metre = {4, 4};
 static const double plain_tempo = 120.0;
 
-#define TICK_MAX 1e15 ///< Whole numbers up to it are exact
+#define TICK_MAX 1e15   ///< Whole numbers up to it are exact
 #define TICK_NOISE 0.01 ///< How far beside their place hosts are by rounding, in ticks
 
 static bool known(double value) { return !isnan(value); }
