@@ -36,15 +36,6 @@ void way_inline_display_clear(WayInlineDisplay* d) {
 
 // ---- From run() ...
 
-static void publish(WayInlineDisplay* d, const uint32_t words[WAY_GLANCE_WORDS]) {
-  const uint32_t version = atomic_load_explicit(&d->version, memory_order_relaxed);
-  atomic_store_explicit(&d->version, version + 1, memory_order_relaxed);
-  atomic_thread_fence(memory_order_release);
-  for (size_t i = 0; i < WAY_GLANCE_WORDS; ++i)
-    atomic_store_explicit(&d->words[i], words[i], memory_order_relaxed);
-  atomic_store_explicit(&d->version, version + 2, memory_order_release);
-}
-
 void way_inline_display_show(WayInlineDisplay* d, const WayGuideView* v) {
   WayGlance g;
   memset(&g, 0, sizeof(g)); // padding too: it is compared
@@ -59,21 +50,17 @@ void way_inline_display_show(WayInlineDisplay* d, const WayGuideView* v) {
   memcpy(words, &g, sizeof(g));
   if (!memcmp(words, d->shown, sizeof(words))) return;
   memcpy(d->shown, words, sizeof(words));
-  publish(d, words);
+  way_notice_put(&d->turn, d->words, words, WAY_GLANCE_WORDS); // no other thread does
   d->host->queue_draw(d->host->handle);
 }
 
 // ---- ... to the host's screen.
 
 static WayGlance look(WayInlineDisplay* d) {
-  uint32_t words[WAY_GLANCE_WORDS], before, after;
-  do {
-    before = atomic_load_explicit(&d->version, memory_order_acquire);
-    for (size_t i = 0; i < WAY_GLANCE_WORDS; ++i)
-      words[i] = atomic_load_explicit(&d->words[i], memory_order_relaxed);
-    atomic_thread_fence(memory_order_acquire);
-    after = atomic_load_explicit(&d->version, memory_order_relaxed);
-  } while (before != after || before & 1u); // run() is never longer than a few stores
+  uint32_t words[WAY_GLANCE_WORDS];
+  while (!way_notice_read(&d->turn, d->words, words, WAY_GLANCE_WORDS)) {
+    // run() never takes longer than a few stores
+  }
   WayGlance g;
   memcpy(&g, words, sizeof(g));
   return g;

@@ -6,11 +6,10 @@
 #define WAY_PLUGIN_INLINE_DISPLAY_H
 
 #include "live/engine.h"
+#include "notice.h"
 #include "pixels.h"
 
 #include <lv2/core/lv2.h>
-
-#include <stdatomic.h>
 
 #define WAY_INLINE_DISPLAY__interface                                                  \
   "http://harrisonconsoles.com/lv2/inlinedisplay#interface"
@@ -51,12 +50,12 @@ typedef struct {
 
 /// An instance's picture.  Fields are private.
 typedef struct {
-  const WayInlineHost* host;                 ///< NULL where no host wants pictures
-  uint32_t shown[WAY_GLANCE_WORDS];          ///< run()'s own: told last
-  _Atomic(uint32_t) version;                 ///< Odd while `words` change
-  _Atomic(uint32_t) words[WAY_GLANCE_WORDS]; ///< The same for the other thread
-  WayPixels pixels;                          ///< The other thread's own, as is
-  WayInlineSurface surface;                  ///< the picture handed out
+  const WayInlineHost* host;             ///< NULL where no host wants pictures
+  uint32_t shown[WAY_GLANCE_WORDS];      ///< run()'s own: told last
+  WayNoticeTurn turn;                    ///< Of `words`
+  WayNoticeWord words[WAY_GLANCE_WORDS]; ///< The same for the other thread
+  WayPixels pixels;                      ///< The other thread's own, as is
+  WayInlineSurface surface;              ///< the picture handed out
 } WayInlineDisplay;
 
 /// Nothing to show.  @param host Borrowed; may be NULL.

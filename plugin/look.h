@@ -3,19 +3,18 @@
 #ifndef WAY_PLUGIN_LOOK_H
 #define WAY_PLUGIN_LOOK_H
 
-#include <stdatomic.h>
-#include <stdbool.h>
-#include <stddef.h>
-#include <stdint.h>
+#include "notice.h"
 
-/// Room for it, with its terminator; a multiple of 8.
+/// Room for it, with its terminator; a multiple of 4.
 #define WAY_LOOK_MAX 512u
+/// The same in words.
+#define WAY_LOOK_WORDS (WAY_LOOK_MAX / 4u)
 
 /// The text, which any thread sets and gets while others do.  Starts as `{0}`: "".
 /// Fields are private.
 typedef struct {
-  atomic_uint turn;                           ///< Odd while it is set
-  _Atomic(uint64_t) words[WAY_LOOK_MAX / 8u]; ///< The bytes
+  WayNoticeTurn turn;
+  WayNoticeWord words[WAY_LOOK_WORDS]; ///< The bytes
 } WayLook;
 
 /**

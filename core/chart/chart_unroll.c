@@ -90,18 +90,25 @@ static WayKey key_next(Unroll* u, const WayChartSection* s) {
   return u->parts && !s->key_given ? u->parts[i] : s->key;
 }
 
+/// Whether the chord of the last span is this one, whatever their keys.
+static bool rings_on(const Unroll* u, const WayChord* chord) {
+  const uint32_t n = u->t.n_spans;
+  return n && way_chord_equal(u->distinct.chords[u->spans[n - 1].harmony], chord);
+}
+
 /// Add a chord.  One that rings on, into a `%` or without a target of its own, is no
 /// span, unless its key is another; a `%` plans no target for it again.
 static void add_span(Unroll* u, WayTick start, const WayChartSlot* slot, WayKey key,
                      bool again) {
   const uint32_t harmony = distinct_find(&u->distinct, &slot->chord, key);
-  const WaySpan* const before = u->t.n_spans ? &u->spans[u->t.n_spans - 1] : NULL;
-  const bool rings_on =
-      before && way_chord_equal(u->distinct.chords[before->harmony], &slot->chord);
+  const uint32_t n = u->t.n_spans;
   WaySpan span = {start, harmony, slot->target, WAY_LINE_SILENT};
-  if (again && rings_on) span.target = (WayDegree){0, 0};
-  if (rings_on && before->harmony == harmony && !span.target.number) return;
-  u->spans[u->t.n_spans++] = span;
+  if (rings_on(u, &slot->chord)) {
+    if (again) span.target = (WayDegree){0, 0};
+    if (u->spans[n - 1].harmony == harmony && !span.target.number) return;
+  }
+  u->spans[n] = span;
+  ++u->t.n_spans;
 }
 
 static bool add_bar(void* to, uint32_t section, uint32_t bar) {

@@ -329,8 +329,10 @@ WayStatus way_fit_line(WayFitter* f, const uint32_t* notes, uint32_t n) {
   if (l.take.notes && l.landing && l.target && l.steps && l.found) {
     for (uint32_t k = 0; !whole && k < n; ++k)
       l.take.notes[k] = f->take->notes[notes[k]];
+    WayReview* review = NULL;
     st = way_review_new(&l.take, f->choice->chart, f->choice->origin, f->choice->early,
-                        &l.review);
+                        &review);
+    l.review = review;
   }
   if (!st) st = solve(&l);
   line_free(&l);
