@@ -105,6 +105,7 @@ WayExit way_cli_error(const char* file, const WayError* error) {
 bool way_cli_line(WayLines* lines, WayText* out) {
   const ssize_t got = getline(&lines->line, &lines->room, stdin);
   if (got < 0) {
+    if (ferror(stdin)) way_cli_failed("-", "%s", strerror(errno));
     free(lines->line);
     *lines = (WayLines){0};
     return false;

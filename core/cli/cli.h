@@ -108,6 +108,8 @@ typedef struct {
 /**
    The next line of standard input, without its end.
 
+   Where it cannot be read a message is given, and main() ends with #WAY_EXIT_FAILED.
+
    @param out Borrowed until the next call; may hold any bytes.
    @return Whether there was one; at the end all memory is given back.
 */

@@ -6,6 +6,7 @@
 #include "theory/numeral.h"
 
 #include <stdio.h>
+#include <stdlib.h>
 #include <string.h>
 
 enum { OPT_CHORDS, OPT_JSON };
@@ -115,20 +116,35 @@ static void answer_chord(Answers* a, WayText symbol, const WayChord* c,
     printf("%s\t%s\n", numeral, function);
 }
 
-/// Numerals of the words from the second on; what follows a chord helps to name it.
-static void answer_chords(Answers* a, const WayArgs* args, WayKey key) {
-  for (uint32_t i = 1; i < args->n; ++i) {
-    const WayText symbol = way_text(args->words[i]);
-    WayChord c, next;
+/// A chord that waits for the one after it, which helps to name it.
+typedef struct {
+  char* symbol; ///< As given; NULL: none waits
+  WayChord chord;
+} Waiting;
+
+static void answer_waiting(Answers* a, Waiting* w, const WayChord* next, WayKey key) {
+  if (w->symbol) answer_chord(a, way_text(w->symbol), &w->chord, next, key);
+  free(w->symbol);
+  w->symbol = NULL;
+}
+
+/// Numerals of the chords that are given.
+static void answer_chords(Answers* a, WayInputs* inputs, WayKey key) {
+  Waiting waiting = {.symbol = NULL};
+  for (WayText symbol; way_cli_next(inputs, &symbol);) {
+    WayChord c;
     WayError error;
-    if (way_chord_read(symbol, &c, &error)) {
+    const WayStatus st = way_chord_read(symbol, &c, &error);
+    answer_waiting(a, &waiting, st ? NULL : &c, key);
+    if (st) {
       refuse(a, symbol, &error);
       continue;
     }
-    const bool more =
-        i + 1 < args->n && !way_chord_read(way_text(args->words[i + 1]), &next, NULL);
-    answer_chord(a, symbol, &c, more ? &next : NULL, key);
+    waiting = (Waiting){strndup(symbol.at, symbol.size), c};
+    if (!waiting.symbol)
+      a->end = way_cli_failed("numeral", "%s", way_strerror(WAY_ERR_NO_MEMORY));
   }
+  answer_waiting(a, &waiting, NULL, key);
 }
 
 static WayExit run(const WayArgs* args) {
@@ -144,7 +160,7 @@ static WayExit run(const WayArgs* args) {
   if (a.as_json) way_json_open(&a.json, NULL, '[');
   WayInputs inputs = {args, lines_have_keys ? 0 : 1, {0}};
   if (chords)
-    answer_chords(&a, args, key);
+    answer_chords(&a, &inputs, key);
   else
     for (WayText line; way_cli_next(&inputs, &line);)
       answer_line(&a, line, lines_have_keys ? NULL : &key);
@@ -161,7 +177,7 @@ const WayCommand way_cmd_numeral = {
     "pitch classes (0 is C).  A numeral that is not understood gives the numeral,\n"
     "'error', the column and what was expected there.  A lone '-' reads lines of a "
     "key,\n"
-    "a tab and a numeral from standard input; 'KEY -' reads one numeral a line.\n"
+    "a tab and a numeral from standard input; 'KEY -' reads one a line.\n"
     "With --chords the words after the key are chord symbols in the order played, and\n"
     "each line is a numeral and its function.\n",
     options,

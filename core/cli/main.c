@@ -125,5 +125,5 @@ int main(int argc, char** argv) {
   const WayExit end = dispatch(argc, argv);
   if (fflush(stdout) || ferror(stdout))
     return (int)way_cli_failed("standard output", "%s", strerror(errno));
-  return (int)end;
+  return ferror(stdin) ? WAY_EXIT_FAILED : (int)end;
 }
