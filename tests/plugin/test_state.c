@@ -116,6 +116,49 @@ static void test_what_cannot_be_read_changes_nothing(void** state) {
   }
 }
 
+/// What a damaged session hands over for the chart.
+typedef struct {
+  Host* host;
+  const void* bytes;
+  size_t size;
+} Damaged;
+
+static const void* retrieve_damaged(LV2_State_Handle handle, uint32_t key, size_t* size,
+                                    uint32_t* type, uint32_t* flags) {
+  const Damaged* const d = (const Damaged*)handle;
+  if (key != host_urid(d->host, TEXT)) return NULL;
+  *size = d->size;
+  *type = host_urid(d->host, LV2_ATOM__String);
+  *flags = LV2_STATE_IS_POD;
+  return d->bytes;
+}
+
+static void test_texts_that_do_not_end_where_they_should(void** state) {
+  (void)state;
+  static const char text[] = "| C |\0| F |";
+  static const struct {
+    size_t from, size;
+  } parts[] = {{0, 0}, {0, 3}, {0, 5}, {0, sizeof(text)}, {5, 3}};
+  for (size_t i = 0; i < WAY_COUNT(parts); ++i) {
+    Host* const h = host_guide(NULL);
+    host_chart(h, CHART);
+    char* const bytes = malloc(parts[i].size + 1); // of this very size, for sanitizers
+    assert_non_null(bytes);
+    memcpy(bytes + 1, text + parts[i].from, parts[i].size);
+    Damaged damaged = {h, bytes + 1, parts[i].size};
+    const LV2_State_Interface* const s =
+        lilv_instance_get_extension_data(h->instance, LV2_STATE__interface);
+    assert_int_not_equal(s->restore(lilv_instance_get_handle(h->instance),
+                                    retrieve_damaged, &damaged, 0, NULL),
+                         LV2_STATE_SUCCESS);
+    host_run(h, 64);
+    assert_string_equal(told(h, TEXT), CHART);
+    assert_non_null(strstr(h->log, "not a text"));
+    free(bytes);
+    host_free(h);
+  }
+}
+
 static void test_state_without_a_chart_keeps_it(void** state) {
   (void)state;
   Host* const h = host_guide(NULL);
@@ -328,6 +371,7 @@ int main(void) {
       cmocka_unit_test(test_round_trip),
       cmocka_unit_test(test_saved_before_run_has_taken_it),
       cmocka_unit_test(test_what_cannot_be_read_changes_nothing),
+      cmocka_unit_test(test_texts_that_do_not_end_where_they_should),
       cmocka_unit_test(test_state_without_a_chart_keeps_it),
       cmocka_unit_test(test_host_that_offers_nothing),
       cmocka_unit_test(test_chart_file),
