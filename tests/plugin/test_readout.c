@@ -72,6 +72,25 @@ static void test_harmony_and_place_follow_the_transport(void** state) {
   }
 }
 
+/// Eleven bars before the form: three choruses, were there any.
+static void test_before_the_form_the_first_chord_comes_next(void** state) {
+  (void)state;
+  Host* const h = host_guide(NULL);
+  host_chart(h, CHART);
+  *host_control(h, "start_bar") = 12;
+  const HostPosition p = host_position_at(0, 120);
+  host_position(h, h->now, &p);
+  host_run(h, 64);
+  check_control(h, "chord_root", -1, 0, 0);
+  check_control(h, "chorus", 0, 0, 0);
+  check_control(h, "next_root", changes[0].root, 0, 0);
+  check_control(h, "beats_to_change", 44, 0.01, 0);
+  host_run_blocks(h, 44 * 24000, 1024);
+  check_control(h, "chord_root", changes[0].root, 0, 44);
+  check_control(h, "chorus", 1, 0, 44);
+  host_free(h);
+}
+
 static void test_the_newest_note(void** state) {
   (void)state;
   Host* const h = host_guide(NULL);
@@ -142,6 +161,7 @@ static void test_a_port_connected_late_shows_at_once(void** state) {
 int main(void) {
   const struct CMUnitTest tests[] = {
       cmocka_unit_test(test_harmony_and_place_follow_the_transport),
+      cmocka_unit_test(test_before_the_form_the_first_chord_comes_next),
       cmocka_unit_test(test_the_newest_note),
       cmocka_unit_test(test_heard_chords_are_shown),
       cmocka_unit_test(test_a_port_connected_late_shows_at_once),
