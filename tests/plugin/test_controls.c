@@ -87,6 +87,23 @@ static void test_the_click_is_as_set(void** state) {
   }
 }
 
+/// LV2 (lv2:enabled): any value above 0 is on.
+static void test_enabled_above_0_is_on(void** state) {
+  (void)state;
+  static const float values[] = {-1, 0, 0.25f, 1, 127};
+  *host_control(h, "tag_channel") = 8;
+  for (size_t i = 0; i < WAY_COUNT(values); ++i) {
+    *host_control(h, "enabled") = values[i];
+    const int64_t top = roll("key: C major\n| C |");
+    host_midi(h, "melody", top, 0x90, 60, 80);
+    host_midi(h, "melody", top + 9, 0x80, 60, 80);
+    host_run(h, 64);
+    const bool on = values[i] > 0;
+    assert_int_equal(sent(0x97, 0) != NULL, on);
+    assert_int_equal(sent(0x90, 0) != NULL, !on);
+  }
+}
+
 static void test_keys_below_the_split_hold_the_chord(void** state) {
   (void)state;
   *host_control(h, "source") = 4; // held
@@ -213,6 +230,7 @@ static void test_a_zone_bends_with_its_master(void** state) {
 int main(void) {
   const struct CMUnitTest tests[] = {
       cmocka_unit_test_setup_teardown(test_the_click_is_as_set, start, stop),
+      cmocka_unit_test_setup_teardown(test_enabled_above_0_is_on, start, stop),
       cmocka_unit_test_setup_teardown(test_keys_below_the_split_hold_the_chord, start,
                                       stop),
       cmocka_unit_test_setup_teardown(test_chords_come_on_their_channel, start, stop),
