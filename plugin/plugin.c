@@ -411,6 +411,7 @@ static void settle(Guide* g, int64_t end) {
   }
   way_readout_update(&g->readout, &g->engine, way_engine_timeline(&g->engine),
                      way_engine_clock(&g->engine), end - 1);
+  way_readout_tags(&g->readout, way_engine_tags_refused(&g->engine));
   g->quiet_until =
       least(least(due, g->readout.stale), least(g->out_lanes.next, g->mark_lanes.next));
   if (way_desk_waits(&g->desk)) g->quiet_until = INT64_MIN;

@@ -56,7 +56,8 @@
   CONTROL(SCOPE, "scope")                                                              \
   CONTROL(APPROACH, "approach")                                                        \
   CONTROL(LEARN, "learn")                                                              \
-  CONTROL(KEEP, "keep")
+  CONTROL(KEEP, "keep")                                                                \
+  READOUT(TAGS_REFUSED, "tags_refused")
 
 #define WAY_PORTS_NONE(name, symbol)
 

@@ -46,6 +46,10 @@ void way_readout_forget(WayReadout* r);
 /// Work out and write all values for `frame`.  @par Real-time safe: O(log n).
 void way_readout_renew(WayReadout* r, const WayEngine* e, const WayTimeline* t,
                        const WayClock* clock, int64_t frame);
+/// Show whether tags are refused.  @par Real-time safe.
+static inline void way_readout_tags(const WayReadout* r, bool refused) {
+  *r->ports[WAY_READOUT_TAGS_REFUSED] = refused;
+}
 /// Write role, interval and landing.  @par Real-time safe.
 void way_readout_write_note(WayReadout* r);
 /// Write the beats to the change at `frame`, if nothing else changed.

@@ -978,7 +978,6 @@ WayGuideView way_engine_view(const WayEngine* e, int64_t frame) {
   const WayTimeline* const t = e->follow.timeline;
   WayGuideView v = {.rolling = way_follow_rolls(&e->follow),
                     .now = harmony_now(e),
-                    .tags_refused = e->settings.tag_channel && refuses_tags(e),
                     .last = e->last_role,
                     .last_pitch = e->last_pitch};
   v.has_chord = v.now != NULL;

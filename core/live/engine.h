@@ -27,9 +27,7 @@ typedef struct {
   bool has_chord;         ///< A chord is known now
   const WayHarmony* now;  ///< NULL without a chord; valid until the next engine call
   const WayHarmony* next; ///< NULL if not known
-  bool tags_refused; ///< Notes keep their channels although tags are asked for: they
-                     ///< are bent apart
-  WayPlace place;    ///< All 0 without a chart
+  WayPlace place;         ///< All 0 without a chart
   double beats_to_change; ///< 0 if not known
   WayRoleOf last;         ///< The newest melody note's role
   uint8_t last_pitch;     ///< Its pitch as sounded, or #WAY_UNHELD if none yet
@@ -207,6 +205,11 @@ WAY_RT void way_engine_transport(WayEngine* e, const WayClock* clock,
    @par Real-time safe: O(changes in between * log n).
 */
 WAY_RT void way_engine_advance(WayEngine* e, int64_t frame, const WaySink* sink);
+/// Whether notes keep their channels although tags are asked for: they are bent apart.
+/// @par Real-time safe.
+static inline bool way_engine_tags_refused(const WayEngine* e) {
+  return e->settings.tag_channel && !e->tag_channel;
+}
 /// The first frame at which the engine has something to do by itself: INT64_MIN while
 /// it owes note-offs, INT64_MAX if nothing is due.  @par Real-time safe.
 static inline int64_t way_engine_due(const WayEngine* e) {

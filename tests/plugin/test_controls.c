@@ -211,6 +211,10 @@ static void test_strings_bend_apart(void** state) {
   }
   assert_int_equal(n, 6);
   for (uint8_t c = 0; c < 6; ++c) assert_non_null(sent(0x90 | c, 0));
+  assert_float_equal(*host_control(h, "tags_refused"), 1, 0);
+  *host_control(h, "strings") = 0;
+  host_run_blocks(h, BEAT, 64);
+  assert_float_equal(*host_control(h, "tags_refused"), 0, 0);
 }
 
 /// A zone of MPE: the master bends all its members.
@@ -225,6 +229,10 @@ static void test_a_zone_bends_with_its_master(void** state) {
   host_midi(h, "melody", top + 3, 0x93, 60, 80);
   host_run_blocks(h, BEAT, 64);
   assert_float_equal(told(ROLE, "pitch"), 62, 0);
+  assert_float_equal(*host_control(h, "tags_refused"), 0, 0); // none are asked for
+  *host_control(h, "tag_channel") = 2;
+  host_run_blocks(h, BEAT, 64);
+  assert_float_equal(*host_control(h, "tags_refused"), 1, 0);
 }
 
 int main(void) {
