@@ -10,10 +10,10 @@
 #define ROW_MOST 6.0
 #define NUMERALS_FROM 0.84 // least size of letters with numerals, in units
 #define SIZE_MOST 1.9
-#define SIZE_STEP 0.95 // from one size that is tried to the next
-#define SYMBOL 1.15    // size of symbols, in sizes of letters
-#define BAR_LEAST 2.9  // widths, where letters have size 1
-#define BAR_FRONT 0.6
+#define SIZE_STEP 0.95   // from one size that is tried to the next
+#define SYMBOL 1.15      // size of symbols, in sizes of letters
+#define BAR_LEAST 2.9    // widths, where letters have size 1
+#define BAR_FRONT 0.8    // clear of strokes and landings
 #define GUTTER 2.6       // for a section's name, in units,
 #define GUTTER_MOST 7.0  // and for a long one,
 #define GUTTER_SHARE 0.2 // but no more of the box
@@ -121,11 +121,13 @@ static bool stands_in(const Wants* wants, uint32_t per_row, double room, double 
 /// Choose the size of letters, and bars a row: the largest that shows the whole form.
 static double choose(const Wants* wants, double unit, double width, double height,
                      uint32_t* per_row) {
-  for (double size = SIZE_MOST * unit; size >= unit; size *= SIZE_STEP) {
+  double size = SIZE_MOST * unit;
+  while (size >= unit) {
     const double rows =
         least(floor(height / (ROW_LEAST * size) + 1e-9), WAY_RIBBON_ROWS_MAX);
     for (*per_row = 4; *per_row <= WAY_RIBBON_BARS_MAX; *per_row *= 2)
       if (stands_in(wants, *per_row, width / size, rows)) return size;
+    size *= SIZE_STEP;
   }
   *per_row = WAY_RIBBON_BARS_MAX;
   return unit;
@@ -191,6 +193,7 @@ static void set_letters(WayRibbonLayout* l, double unit, double most) {
   l->numeral = numerals ? 0.74 * size : 0;
   l->numeral_down = 0.84 * size;
   l->token = 0.6 * size;
+  l->front = BAR_FRONT * size;
   // The letters and the line, centred in the row.
   const double above = l->symbol_up + 0.55 * l->symbol;
   const double below = numerals ? l->numeral_down + 0.5 * l->numeral : l->token;

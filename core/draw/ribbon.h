@@ -37,6 +37,7 @@ typedef struct {
   double numeral;      ///< Size of numerals; 0 where there is no room for them
   double numeral_down; ///< Their middle, below the line
   double token;        ///< Radius of a landing's token
+  double front;        ///< From a bar's stroke to its first symbol
   double line;         ///< The line, below the top of its row
 } WayRibbonLayout;
 

@@ -113,9 +113,8 @@ static Chords place_chords(cairo_t* cr, const WayRibbonLayout* l, const WayTimel
             cr, &(WayLabelStyle){l->symbol, i == now, WAY_ALIGN_LEFT, 0}, text);
     c.x[c.n] = in > 0 ? c.bar.width * (double)in / (double)length : 0;
   }
-  // Clear of a landing's token.
-  c.scale = way_spread(c.x, width, c.n, c.bar.width - l->token, c.x);
-  for (uint32_t i = 0; i < c.n; ++i) c.x[i] += l->token;
+  c.scale = way_spread(c.x, width, c.n, c.bar.width - l->front, c.x);
+  for (uint32_t i = 0; i < c.n; ++i) c.x[i] += l->front;
   return c;
 }
 

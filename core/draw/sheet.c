@@ -399,6 +399,7 @@ static WayStatus fill(WaySheet* s) {
   fit_chart(s);
   fill_page(s, WAY_BLOCK_STAGES, true);
   fill_page(s, WAY_BLOCK_CHORD, false);
+  fill_page(s, WAY_BLOCK_POSITIONS, true);
   return flow(s);
 }
 

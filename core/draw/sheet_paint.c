@@ -34,7 +34,7 @@ static const struct {
                       true},
     [WAY_PART_CHANGES] = {"What each change brings", "", false},
     [WAY_PART_POSITIONS] = {"Up the neck",
-                            "The same scale in every position that holds it.", false},
+                            "The same scale in every position that holds it.", true},
 };
 
 static const char* title_of(const WaySheet* s) {

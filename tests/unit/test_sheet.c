@@ -134,6 +134,7 @@ static void test_diagrams_fill_their_page(void** state) {
   for (unsigned i = 0; i < way_tuning_count(); ++i) {
     WaySheetLook look = plain_look();
     look.frets.tuning = way_tuning(i);
+    look.all_positions = true;
     const Sheet few = sheet_of("| C | F | G7 | C |\n", look);
     const Sheet many = sheet_of("| C | D | E | F | G | A | B | Bb | C7 | D7 |\n", look);
     const double strings = look.frets.tuning.n + 0.86;
@@ -142,6 +143,7 @@ static void test_diagrams_fill_their_page(void** state) {
     const double most = 76 + 16.6 * strings;
     if (strings < 7) assert_near(height, page / 4 < most ? page / 4 : most, 1e-6);
     assert_true(height > 76 + 12.6 * strings);
+    assert_true(height_of_first(&few, WAY_BLOCK_POSITIONS) > 30 + 10.5 * strings);
     check_flow(few.sheet);
     check_flow(many.sheet);
     assert_near(height_of_first(&few, WAY_BLOCK_CHORD), 4.5 + 12.2 * strings, 1e-9);
