@@ -114,6 +114,18 @@ static void member(Json* j, const char* name) {
   wrote(j, to);
 }
 
+/// Begin a member that is an object or a list.
+static void open_member(Json* j, const char* name, char bracket) {
+  member(j, name);
+  open_with(j, bracket);
+}
+
+/// Begin an element of a list that is an object.
+static void open_element(Json* j) {
+  element(j);
+  open_with(j, '{');
+}
+
 /// A string that needs no escapes.
 static void put_name(Json* j, const char* name) {
   put_char(j, '"');
@@ -372,8 +384,7 @@ static void target(Json* j, const WayReview* r, const WayLandingSeen* l) {
     return;
   }
   const WayHarmony* const h = way_timeline_harmony(r->timeline, l->span);
-  member(j, "target");
-  open_with(j, '{');
+  open_member(j, "target", '{');
   degree(j, "degree", planned);
   spelling(j, "name", way_spelling_above(h->chord.root, planned));
   boolean(j, "met", l->met);
@@ -387,16 +398,14 @@ static void held(Json* j, const WayReview* r, const WayLandingSeen* l) {
     return;
   }
   const WayHarmony* const h = way_timeline_harmony(r->timeline, l->span);
-  member(j, "held");
-  open_with(j, '{');
+  open_member(j, "held", '{');
   role(j, way_harmony_role(h, r->take->notes[l->held_over].pitch), true);
   close_with(j, '}');
 }
 
 static void landing(Json* j, const WayReview* r, const WayLandingSeen* l) {
   const WayTick beat = way_review_beat(r->timeline);
-  element(j);
-  open_with(j, '{');
+  open_element(j);
   beats(j, "change_beats", l->change, beat);
   chord(j, &way_timeline_harmony(r->timeline, l->span)->chord);
   index_or_null(j, "held_over", l->held_over);
@@ -423,32 +432,32 @@ static void landing(Json* j, const WayReview* r, const WayLandingSeen* l) {
   close_with(j, '}');
 }
 
-static void totals(Json* j, const WayReview* r) {
-  const WayReviewTotals* const t = &r->totals;
-  member(j, "totals");
-  open_with(j, '{');
-  integer(j, "notes", r->take->n);
-  member(j, "roles");
-  open_with(j, '{');
+/// A number of times by degree; nothing for none.
+static void times_at(Json* j, WayDegree at, uint32_t times) {
+  char buffer[WAY_SPELLING_MAX];
+  WayOut out = way_out(buffer, sizeof(buffer));
+  way_role_degree_write(at, &out);
+  if (times) integer(j, buffer, times);
+}
+
+static void note_totals(Json* j, const WayReviewTotals* t) {
+  open_member(j, "roles", '{');
   for (unsigned i = 0; i < WAY_ROLE_COUNT; ++i)
     integer(j, way_role_name((WayRole)i), t->roles[i]);
   close_with(j, '}');
   integer(j, "basic", t->basic);
   integer(j, "without_chord", t->without_chord);
-  member(j, "degrees");
-  open_with(j, '{');
+  open_member(j, "degrees", '{');
   for (int8_t number = 1; number < (int8_t)WAY_COUNT(t->degrees); ++number)
-    for (int8_t alter = -WAY_ALTER_MAX; alter <= WAY_ALTER_MAX; ++alter) {
-      const uint32_t n = t->degrees[number][alter + WAY_ALTER_MAX];
-      if (!n) continue;
-      char buffer[WAY_SPELLING_MAX];
-      WayOut out = way_out(buffer, sizeof(buffer));
-      way_role_degree_write((WayDegree){number, alter}, &out);
-      integer(j, buffer, n);
-    }
+    for (int8_t alter = -WAY_ALTER_MAX; alter <= WAY_ALTER_MAX; ++alter)
+      times_at(j, (WayDegree){number, alter},
+               t->degrees[number][alter + WAY_ALTER_MAX]);
   close_with(j, '}');
-  member(j, "landings");
-  open_with(j, '{');
+}
+
+static void landing_totals(Json* j, const WayReview* r) {
+  const WayReviewTotals* const t = &r->totals;
+  open_member(j, "landings", '{');
   integer(j, "changes", r->n_landings);
   for (unsigned i = 0; i < WAY_ARRIVAL_COUNT; ++i)
     integer(j, way_arrival_name((WayArrival)i), t->arrivals[i]);
@@ -457,15 +466,22 @@ static void totals(Json* j, const WayReview* r) {
   integer(j, "targets", t->targets);
   integer(j, "targets_met", t->targets_met);
   close_with(j, '}');
+}
+
+static void totals(Json* j, const WayReview* r) {
+  const WayReviewTotals* const t = &r->totals;
+  const WayTick beat = way_review_beat(r->timeline);
+  open_member(j, "totals", '{');
+  integer(j, "notes", r->take->n);
+  note_totals(j, t);
+  landing_totals(j, r);
   integer(j, "tensions", t->tensions);
   integer(j, "resolved", t->resolved);
   integer(j, "stepped", t->stepped);
-  member(j, "embellishments");
-  open_with(j, '{');
+  open_member(j, "embellishments", '{');
   for (unsigned i = 0; i < WAY_EMBELLISH_COUNT; ++i)
     if (t->kinds[i]) integer(j, way_embellish_name((WayEmbellish)i), t->kinds[i]);
   close_with(j, '}');
-  const WayTick beat = way_review_beat(r->timeline);
   beats(j, "timing_mean_beats", llround(t->timing_mean), beat);
   beats(j, "timing_spread_beats", llround(t->timing_spread), beat);
   integer(j, "hair_early", t->hair_early);
@@ -492,11 +508,9 @@ static void beside(Json* j, const WayReview* r) {
       {"notes_on_basic", t->basic, r->take->n, WAY_PUBLISHED_BASIC},
       {"landings_on_basic", t->landed_basic, t->landed, WAY_PUBLISHED_LANDED},
       {"tensions_stepping_home", t->stepped, t->tensions, WAY_PUBLISHED_STEPPED}};
-  member(j, "beside");
-  open_with(j, '{');
+  open_member(j, "beside", '{');
   for (size_t i = 0; i < WAY_COUNT(rows); ++i) {
-    member(j, rows[i].name);
-    open_with(j, '{');
+    open_member(j, rows[i].name, '{');
     share(j, "here", rows[i].part, rows[i].whole);
     share(j, "published", rows[i].published, 100);
     close_with(j, '}');
@@ -506,22 +520,15 @@ static void beside(Json* j, const WayReview* r) {
 
 static void chord_row(Json* j, const WayReview* r, const WayChordLandings* c) {
   const WayHarmony* const h = &r->timeline->harmonies[c->harmony];
-  element(j);
-  open_with(j, '{');
+  open_element(j);
   chord(j, &h->chord);
   integer(j, "arrivals", c->changes);
-  member(j, "landed");
-  open_with(j, '{');
-  for (uint8_t i = 0; i < 12; ++i) {
-    char buffer[WAY_SPELLING_MAX];
-    WayOut out = way_out(buffer, sizeof(buffer));
-    way_role_degree_write(
-        way_harmony_role(h, way_spelling_pc(h->chord.root) + i).degree, &out);
-    if (c->landed[i]) integer(j, buffer, c->landed[i]);
-  }
+  open_member(j, "landed", '{');
+  for (uint8_t i = 0; i < 12; ++i)
+    times_at(j, way_harmony_role(h, way_spelling_pc(h->chord.root) + i).degree,
+             c->landed[i]);
   close_with(j, '}');
-  member(j, "not_yet");
-  open_with(j, '[');
+  open_member(j, "not_yet", '[');
   for (uint8_t i = 0; i < h->chord.n_basic; ++i) {
     char buffer[WAY_SPELLING_MAX];
     WayOut out = way_out(buffer, sizeof(buffer));
@@ -535,8 +542,7 @@ static void chord_row(Json* j, const WayReview* r, const WayChordLandings* c) {
 }
 
 static void joint(Json* j, const WayReview* r, const WayFormJoint* f) {
-  element(j);
-  open_with(j, '{');
+  open_element(j);
   beats(j, "beats", f->tick, way_review_beat(r->timeline));
   place(j, r->timeline, f->tick);
   boolean(j, "top", f->top);
@@ -562,8 +568,7 @@ static void motif(Json* j, const WayMotif* m) {
 
 /// A note at the edge of a phrase, over its own chord.
 static void edge(Json* j, const char* name, const WayReview* r, uint32_t i) {
-  member(j, name);
-  open_with(j, '{');
+  open_member(j, name, '{');
   integer(j, "midi", r->take->notes[i].pitch);
   note_over_kept(j, r, i);
   close_with(j, '}');
@@ -573,8 +578,7 @@ static void phrase(Json* j, const WayReview* r, uint32_t k) {
   const WayPhrase* const p = &r->phrases[k];
   const WayTick beat = way_review_beat(r->timeline);
   const uint32_t made = way_review_phrase_landing(r, k);
-  element(j);
-  open_with(j, '{');
+  open_element(j);
   integer(j, "first_note", p->first);
   integer(j, "last_note", p->last);
   beats(j, "start_beats", p->start - r->origin, beat);
@@ -610,34 +614,27 @@ static void form_line(Json* j, const WayReview* r) {
 }
 
 static void lists(Json* j, const WayReview* r, const WayReviewExtra* extra) {
-  member(j, "notes");
-  open_with(j, '[');
+  open_member(j, "notes", '[');
   for (uint32_t i = 0; i < r->take->n; ++i) note(j, r, i);
   close_with(j, ']');
-  member(j, "phrases");
-  open_with(j, '[');
+  open_member(j, "phrases", '[');
   for (uint32_t i = 0; i < r->n_phrases; ++i) phrase(j, r, i);
   close_with(j, ']');
   form_line(j, r);
-  member(j, "landings");
-  open_with(j, '[');
+  open_member(j, "landings", '[');
   for (uint32_t i = 0; i < r->n_landings; ++i) landing(j, r, &r->landings[i]);
   close_with(j, ']');
-  member(j, "chords");
-  open_with(j, '[');
+  open_member(j, "chords", '[');
   for (uint32_t i = 0; i < extra->n_chords; ++i) chord_row(j, r, &extra->chords[i]);
   close_with(j, ']');
-  member(j, "form");
-  open_with(j, '[');
+  open_member(j, "form", '[');
   for (uint32_t i = 0; i < r->n_joints; ++i) joint(j, r, &r->joints[i]);
   close_with(j, ']');
   totals(j, r);
   beside(j, r);
-  member(j, "next");
-  open_with(j, '[');
+  open_member(j, "next", '[');
   for (uint32_t i = 0; i < extra->n_tips; ++i) {
-    element(j);
-    open_with(j, '{');
+    open_element(j);
     text(j, "text", extra->tips[i].text);
     text(j, "preset", extra->tips[i].preset);
     text(j, "material", way_material_name(extra->tips[i].material));
