@@ -13,16 +13,17 @@ typedef struct {
   uint32_t size; ///< Bytes to take out of the inbox
 } Job;
 
-static WayStatus fail(WayError* error, WayStatus status, const char* what,
-                      const char* why) {
-  if (error) {
-    memset(error, 0, sizeof(*error));
-    error->status = status;
-    WayOut out = way_out(error->message, sizeof(error->message));
-    way_out_str(&out, what);
-    way_out_str(&out, why);
-  }
-  return status;
+static WayStatus no_memory(WayError* error) {
+  return way_fail(WAY_ERR_NO_MEMORY, way_strerror(WAY_ERR_NO_MEMORY), error);
+}
+
+/// Fail as the system tells by an errno value.
+static WayStatus fail_io(const char* what, int why, WayError* error) {
+  char message[WAY_ERROR_MAX];
+  WayOut out = way_out(message, sizeof(message));
+  way_out_str(&out, what);
+  way_out_str(&out, strerror(why));
+  return way_fail(WAY_ERR_IO, message, error);
 }
 
 static void chart_free(WayChartInUse* c) {
@@ -46,7 +47,7 @@ static WayStatus chart_new(WayText text, const char* path, WayChartInUse** out,
                            WayError* error) {
   WayTimeline* timeline = NULL;
   if (memchr(text.at, 0, text.size))
-    return fail(error, WAY_ERR_SYNTAX, "a NUL byte where text was expected", "");
+    return way_fail(WAY_ERR_SYNTAX, "a NUL byte where text was expected", error);
   const bool blank = !way_text_trim(text).size;
   const WayStatus status = blank ? WAY_OK : way_timeline_read(text, &timeline, error);
   if (status) return status;
@@ -62,7 +63,7 @@ static WayStatus chart_new(WayText text, const char* path, WayChartInUse** out,
       chart_free(c);
     else
       way_timeline_free(timeline);
-    return fail(error, WAY_ERR_NO_MEMORY, way_strerror(WAY_ERR_NO_MEMORY), "");
+    return no_memory(error);
   }
   *out = c;
   return WAY_OK;
@@ -134,7 +135,7 @@ WayStatus way_desk_recall(WayDesk* desk, WayText text, WayTick origin,
   const bool fits = c->form && c->timeline && way_form_of(c->timeline, origin, c->form);
   if (!fits) {
     chart_free(c);
-    return fail(error, WAY_ERR_UNSUPPORTED, "it is no form that can be learned", "");
+    return way_fail(WAY_ERR_UNSUPPORTED, "it is no form that can be learned", error);
   }
   publish(desk, &desk->learned, c);
   return WAY_OK;
@@ -143,7 +144,7 @@ WayStatus way_desk_recall(WayDesk* desk, WayText text, WayTick origin,
 /// The whole of a file, with a terminator behind it.
 static WayStatus load(const char* path, char** bytes, size_t* size, WayError* error) {
   FILE* const f = fopen(path, "rb");
-  if (!f) return fail(error, WAY_ERR_IO, "cannot open the file: ", strerror(errno));
+  if (!f) return fail_io("cannot open the file: ", errno, error);
   size_t room = 4096, n = 0;
   char* all = malloc(room);
   while (all && (n += fread(all + n, 1, room - n, f)) == room &&
@@ -155,11 +156,11 @@ static WayStatus load(const char* path, char** bytes, size_t* size, WayError* er
   const bool unread = ferror(f) != 0;
   const int why = errno;
   fclose(f);
-  if (!all) return fail(error, WAY_ERR_NO_MEMORY, way_strerror(WAY_ERR_NO_MEMORY), "");
+  if (!all) return no_memory(error);
   if (unread || n == room) {
     free(all);
-    return unread ? fail(error, WAY_ERR_IO, "cannot read the file: ", strerror(why))
-                  : fail(error, WAY_ERR_FULL, "the file is larger than a chart", "");
+    return unread ? fail_io("cannot read the file: ", why, error)
+                  : way_fail(WAY_ERR_FULL, "the file is larger than a chart", error);
   }
   *bytes = all;
   *size = n;
@@ -175,7 +176,7 @@ static WayStatus read_file(WayDesk* desk, const char* path, bool answered,
   const WayText text = {bytes, size};
   status = way_text_trim(text).size
                ? read_text(desk, text, path, answered, error)
-               : fail(error, WAY_ERR_SYNTAX, "the file has no chart in it", "");
+               : way_fail(WAY_ERR_SYNTAX, "the file has no chart in it", error);
   free(bytes);
   return status;
 }

@@ -1,7 +1,7 @@
 #include "take/captions.h"
 
+#include "take/review_words.h"
 #include "take/tempo_map.h"
-#include "theory/chord_write.h"
 
 #include <math.h>
 
@@ -51,13 +51,10 @@ static void put_landing(const Writer* w, const WayLandingSeen* l) {
     fputs(", arrives in a rest", w->to);
     return;
   }
-  char text[3 * WAY_SPELLING_MAX];
-  WayOut out = way_out(text, sizeof(text));
-  way_role_degree_write(l->role.degree, &out);
-  way_out_str(&out, " (");
-  way_spelling_write(way_harmony_spell(h, way_pc(r->take->notes[l->note].pitch)), &out);
-  way_out_char(&out, ')');
-  fprintf(w->to, ", lands on %s%s", text,
+  char degree[WAY_SPELLING_MAX], name[WAY_SPELLING_MAX];
+  const WayPc pc = way_pc(r->take->notes[l->note].pitch);
+  fprintf(w->to, ", lands on %s (%s)%s", way_degree_text(l->role.degree, degree),
+          way_note_text(way_harmony_spell(h, pc), name),
           l->arrival == WAY_ARRIVAL_HELD    ? ", held over"
           : l->arrival == WAY_ARRIVAL_EARLY ? ", early"
           : l->arrival == WAY_ARRIVAL_LATE  ? ", late"
@@ -71,11 +68,9 @@ static void put_head(const Writer* w, WayTick tick, const WayLandingSeen* landin
   const char* const section = t->sections[p.section].name;
   if (tick >= 0) {
     char chord[WAY_SYMBOL_MAX];
-    WayOut out = way_out(chord, sizeof(chord));
     const uint32_t span = way_timeline_at(t, tick).span;
-    way_chord_write(&way_timeline_harmony(t, span)->chord, &out);
     fputs("<b>", w->to);
-    put_text(w->to, chord);
+    put_text(w->to, way_chord_text(&way_timeline_harmony(t, span)->chord, chord));
     fprintf(w->to, "</b> chorus %lld ", (long long)p.chorus);
   }
   if (*section) {
@@ -102,9 +97,8 @@ static void put_degrees(Writer* w, WayTick until, int64_t from, int64_t end) {
       from = ms;
     }
     char degree[WAY_SPELLING_MAX];
-    WayOut out = way_out(degree, sizeof(degree));
-    way_role_degree_write(n->role.degree, &out);
-    fprintf(w->to, "<c.%s>%s</c>", classes[n->role.role], degree);
+    fprintf(w->to, "<c.%s>%s</c>", classes[n->role.role],
+            way_degree_text(n->role.degree, degree));
   }
   if (w->note > first) putc('\n', w->to);
 }

@@ -1,6 +1,6 @@
 #include "take/log.h"
 
-#include "theory/chord_write.h"
+#include "take/review_words.h"
 
 #include <sqlite3.h>
 #include <stdio.h>
@@ -220,16 +220,13 @@ static bool insert_take(const WayLog* log, const WayLogTake* t, int64_t* id) {
 
 static bool insert_chord(sqlite3_stmt* s, int64_t id, const WayHarmony* h,
                          const WayChordLandings* c) {
-  char chord[WAY_SYMBOL_MAX];
-  WayOut out = way_out(chord, sizeof(chord));
-  way_chord_write(&h->chord, &out);
+  char chord[WAY_SYMBOL_MAX], degree[WAY_SPELLING_MAX];
+  way_chord_text(&h->chord, chord);
   bool ok = true;
   for (int up = 0; ok && up < 12; ++up) {
     if (!c->landed[up]) continue;
-    char degree[WAY_SPELLING_MAX];
-    out = way_out(degree, sizeof(degree));
     const int pitch = way_spelling_pc(h->chord.root) + up;
-    way_role_degree_write(way_harmony_role(h, pitch).degree, &out);
+    way_degree_text(way_harmony_role(h, pitch).degree, degree);
     ok = !sqlite3_bind_int64(s, 1, id) &&
          !sqlite3_bind_text(s, 2, chord, -1, SQLITE_STATIC) &&
          !sqlite3_bind_text(s, 3, degree, -1, SQLITE_STATIC) &&

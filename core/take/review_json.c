@@ -1,7 +1,7 @@
 #include "take/review_json.h"
 
 #include "take/review_tips.h"
-#include "theory/chord_write.h"
+#include "take/review_words.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -247,23 +247,17 @@ static void beats(Json* j, const char* name, WayTick ticks, WayTick beat) {
 
 static void spelling(Json* j, const char* name, WaySpelling value) {
   char buffer[WAY_SPELLING_MAX];
-  WayOut out = way_out(buffer, sizeof(buffer));
-  way_spelling_write(value, &out);
-  text(j, name, buffer);
+  text(j, name, way_note_text(value, buffer));
 }
 
 static void degree(Json* j, const char* name, WayDegree value) {
   char buffer[WAY_SPELLING_MAX];
-  WayOut out = way_out(buffer, sizeof(buffer));
-  way_role_degree_write(value, &out);
-  text(j, name, buffer);
+  text(j, name, way_degree_text(value, buffer));
 }
 
 static void chord(Json* j, const WayChord* value) {
   char buffer[WAY_SYMBOL_MAX];
-  WayOut out = way_out(buffer, sizeof(buffer));
-  way_chord_write(value, &out);
-  text(j, "chord", buffer);
+  text(j, "chord", way_chord_text(value, buffer));
 }
 
 /// An index; they all have the same value for none.
@@ -435,9 +429,7 @@ static void landing(Json* j, const WayReview* r, const WayLandingSeen* l) {
 /// A number of times by degree; nothing for none.
 static void times_at(Json* j, WayDegree at, uint32_t times) {
   char buffer[WAY_SPELLING_MAX];
-  WayOut out = way_out(buffer, sizeof(buffer));
-  way_role_degree_write(at, &out);
-  if (times) integer(j, buffer, times);
+  if (times) integer(j, way_degree_text(at, buffer), times);
 }
 
 static void note_totals(Json* j, const WayReviewTotals* t) {
@@ -531,11 +523,9 @@ static void chord_row(Json* j, const WayReview* r, const WayChordLandings* c) {
   open_member(j, "not_yet", '[');
   for (uint8_t i = 0; i < h->chord.n_basic; ++i) {
     char buffer[WAY_SPELLING_MAX];
-    WayOut out = way_out(buffer, sizeof(buffer));
-    way_role_degree_write(h->chord.tones[i], &out);
     if (!way_chord_landings_open(c, h->chord.tones[i])) continue;
     element(j);
-    put_name(j, buffer);
+    put_name(j, way_degree_text(h->chord.tones[i], buffer));
   }
   close_with(j, ']');
   close_with(j, '}');

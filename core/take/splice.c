@@ -34,6 +34,7 @@ WayStatus way_splice(const uint8_t* bytes, const WaySmf* smf, uint32_t replaced,
   if (file) {
     uint8_t* at = file;
     const uint8_t* next = put_chunk(&at, fresh);
+    // The header's format and number of tracks.
     file[9] = smf->format == 2 ? 2 : 1;
     file[10] = (uint8_t)(n >> 8);
     file[11] = (uint8_t)n;
