@@ -67,35 +67,44 @@ static WaySettings draw_settings(uint32_t* rng) {
   return s;
 }
 
-/// Notes on a grid of sixteenths and beside it; chords a bar long; a tempo change.
-static Take draw_take(uint32_t seed) {
-  uint32_t rng = seed;
-  Take t = {.smf = way_smf_new(1, DIVISION), .settings = draw_settings(&rng)};
-  t.settings.click = (WayClickAt)(seed % WAY_CLICK_AT_COUNT);
-  t.settings.scope = (WayScope)(seed / 3 % WAY_SCOPE_COUNT);
-  t.settings.approach = seed / 5 % 3 * 0.25;
-  t.settings.click_lead = (uint8_t)(seed / 4 % 3);
-  t.settings.click_channel = (uint8_t)(1 + seed % 16);
-  t.settings.click_velocity = (uint8_t)(1 + seed % 127);
-  t.settings.click_length = (uint16_t)(125 << seed % 3);
-  t.settings.bend_range = 2 + seed % 2 * 10;
-  t.settings.melody_channel = seed % 7 == 3;
-  t.settings.chord_channel = (uint8_t)(seed % 6 == 5 ? 1 : 16);
-  t.settings.split_key = (uint8_t)(40 + seed % 24);
-  t.settings.learn = seed % 12 != 1;
-  for (int i = 0; i < 3; ++i) assert_non_null(way_smf_add_track(t.smf));
-  const uint32_t tempos[2] = {90 + rng_below(&rng, 100), 120};
-  add_tempo(&t, 0, tempos[seed % 2]); // at 120 times end on the notes' grid
-  const uint32_t later = 60 + rng_below(&rng, 100);
-  add_tempo(&t, (uint64_t)DIVISION * (8 + rng_below(&rng, 40)), later);
+/// Settings that go by the seed, so that few seeds try them all.
+static void choose_by_seed(WaySettings* s, uint32_t seed) {
+  s->click = (WayClickAt)(seed % WAY_CLICK_AT_COUNT);
+  s->scope = (WayScope)(seed / 3 % WAY_SCOPE_COUNT);
+  s->approach = seed / 5 % 3 * 0.25;
+  s->click_lead = (uint8_t)(seed / 4 % 3);
+  s->click_channel = (uint8_t)(1 + seed % 16);
+  s->click_velocity = (uint8_t)(1 + seed % 127);
+  s->click_length = (uint16_t)(125 << seed % 3);
+  s->bend_range = 2 + seed % 2 * 10;
+  s->melody_channel = seed % 7 == 3;
+  s->chord_channel = (uint8_t)(seed % 6 == 5 ? 1 : 16);
+  s->split_key = (uint8_t)(40 + seed % 24);
+  s->learn = seed % 12 != 1;
+}
+
+/// Begin with messages that say how bends are meant, or with none.
+static void add_setup(Take* t, unsigned setup) {
   static const uint8_t setups[][3][2] = {
       {{101, 0}, {100, 0}, {6, 12}}, // a bend reaches an octave
       {{101, 0}, {100, 6}, {6, 15}}, // a zone of all channels
       {{127, 0}, {126, 6}, {1, 0}},  // six strings
   };
-  const unsigned setup = seed % 10;
   for (unsigned i = 0; setup < WAY_COUNT(setups) && i < 3; ++i)
-    add(&t, 1, 0, 0xB0, setups[setup][i][0], setups[setup][i][1]);
+    add(t, 1, 0, 0xB0, setups[setup][i][0], setups[setup][i][1]);
+}
+
+/// Notes on a grid of sixteenths and beside it; chords a bar long; a tempo change.
+static Take draw_take(uint32_t seed) {
+  uint32_t rng = seed;
+  Take t = {.smf = way_smf_new(1, DIVISION), .settings = draw_settings(&rng)};
+  choose_by_seed(&t.settings, seed);
+  for (int i = 0; i < 3; ++i) assert_non_null(way_smf_add_track(t.smf));
+  const uint32_t tempos[2] = {90 + rng_below(&rng, 100), 120};
+  add_tempo(&t, 0, tempos[seed % 2]); // at 120 times end on the notes' grid
+  const uint32_t later = 60 + rng_below(&rng, 100);
+  add_tempo(&t, (uint64_t)DIVISION * (8 + rng_below(&rng, 40)), later);
+  add_setup(&t, seed % 10);
   for (uint64_t tick = 1; tick < BEATS * DIVISION;) {
     const uint8_t key = (uint8_t)(36 + rng_below(&rng, 50));
     const uint8_t channel = rng_below(&rng, 5) ? 0 : 15;
