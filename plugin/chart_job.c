@@ -13,8 +13,14 @@ typedef struct {
   uint32_t size; ///< Bytes to take out of the inbox
 } Job;
 
+/// way_fail(), with its status in sight of whoever checks what follows from it.
+static WayStatus fail(WayError* error, WayStatus status, const char* message) {
+  way_fail(status, message, error);
+  return status;
+}
+
 static WayStatus no_memory(WayError* error) {
-  return way_fail(WAY_ERR_NO_MEMORY, way_strerror(WAY_ERR_NO_MEMORY), error);
+  return fail(error, WAY_ERR_NO_MEMORY, way_strerror(WAY_ERR_NO_MEMORY));
 }
 
 /// Fail as the system tells by an errno value.
@@ -23,7 +29,7 @@ static WayStatus fail_io(const char* what, int why, WayError* error) {
   WayOut out = way_out(message, sizeof(message));
   way_out_str(&out, what);
   way_out_str(&out, strerror(why));
-  return way_fail(WAY_ERR_IO, message, error);
+  return fail(error, WAY_ERR_IO, message);
 }
 
 static void chart_free(WayChartInUse* c) {
@@ -47,7 +53,7 @@ static WayStatus chart_new(WayText text, const char* path, WayChartInUse** out,
                            WayError* error) {
   WayTimeline* timeline = NULL;
   if (memchr(text.at, 0, text.size))
-    return way_fail(WAY_ERR_SYNTAX, "a NUL byte where text was expected", error);
+    return fail(error, WAY_ERR_SYNTAX, "a NUL byte where text was expected");
   const bool blank = !way_text_trim(text).size;
   const WayStatus status = blank ? WAY_OK : way_timeline_read(text, &timeline, error);
   if (status) return status;
@@ -135,7 +141,7 @@ WayStatus way_desk_recall(WayDesk* desk, WayText text, WayTick origin,
   const bool fits = c->form && c->timeline && way_form_of(c->timeline, origin, c->form);
   if (!fits) {
     chart_free(c);
-    return way_fail(WAY_ERR_UNSUPPORTED, "it is no form that can be learned", error);
+    return fail(error, WAY_ERR_UNSUPPORTED, "it is no form that can be learned");
   }
   publish(desk, &desk->learned, c);
   return WAY_OK;
@@ -160,7 +166,7 @@ static WayStatus load(const char* path, char** bytes, size_t* size, WayError* er
   if (unread || n == room) {
     free(all);
     return unread ? fail_io("cannot read the file: ", why, error)
-                  : way_fail(WAY_ERR_FULL, "the file is larger than a chart", error);
+                  : fail(error, WAY_ERR_FULL, "the file is larger than a chart");
   }
   *bytes = all;
   *size = n;
@@ -176,7 +182,7 @@ static WayStatus read_file(WayDesk* desk, const char* path, bool answered,
   const WayText text = {bytes, size};
   status = way_text_trim(text).size
                ? read_text(desk, text, path, answered, error)
-               : way_fail(WAY_ERR_SYNTAX, "the file has no chart in it", error);
+               : fail(error, WAY_ERR_SYNTAX, "the file has no chart in it");
   free(bytes);
   return status;
 }
