@@ -4,6 +4,7 @@
 #include "quiet_host.h"
 #include "rng.h"
 
+#include <glib.h>
 #include <stdlib.h>
 
 static WayModel* model(const char* text) {
@@ -188,6 +189,26 @@ static void test_any_size_can_be_painted(void** state) {
   }
 }
 
+/// Small windows, as one is dragged together and apart; what pango complains about ends
+/// the test.
+static void test_small_windows_leave_nothing_to_complain_about(void** state) {
+  (void)state;
+  const GLogLevelFlags before =
+      g_log_set_always_fatal(G_LOG_LEVEL_CRITICAL | G_LOG_LEVEL_WARNING);
+  WayModel* const m = model(CHART);
+  WayPicture v = {.image = NULL};
+  double now = 0;
+  for (int width = 1; width < 260; width += 9)
+    for (int height = 1; height < 260; height += 9) {
+      go_to(m, 2500 * (width + height), now += 0.1);
+      way_model_update(m, width, height, now);
+      way_ui_view_paint(&v, m);
+    }
+  way_ui_view_clear(&v);
+  way_model_free(m);
+  g_log_set_always_fatal(before);
+}
+
 int main(void) {
   const struct CMUnitTest tests[] = {
       cmocka_unit_test(test_parts_make_the_whole),
@@ -195,6 +216,7 @@ int main(void) {
       cmocka_unit_test(test_a_step_of_the_place_paints_a_part),
       cmocka_unit_test(test_the_place_in_a_bad_chart_is_marked),
       cmocka_unit_test(test_any_size_can_be_painted),
+      cmocka_unit_test(test_small_windows_leave_nothing_to_complain_about),
   };
   return cmocka_run_group_tests(tests, NULL, NULL);
 }
