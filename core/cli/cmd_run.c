@@ -234,24 +234,17 @@ static void print_totals(const WayRun* run) {
 
 // ---- All of it.
 
-/// Write the form learned, if it was asked for.
-static WayExit write_learned(const WayArgs* args, const WayRun* run) {
-  const char* const path = args->value[OPT_LEARNED];
-  if (!path) return WAY_EXIT_OK;
-  if (!run->learned) return way_cli_failed(args->words[0], "no form was learned");
-  return way_cli_write(path, run->learned, strlen(run->learned));
-}
-
 static WayExit report(const WayArgs* args, const WayRun* run,
                       const WayTimeline* chart) {
   const char* const output = args->value[OPT_OUTPUT];
-  if (output) {
-    const WayExit end = way_cli_write(output, run->bytes, run->size);
-    if (end) return end;
-  }
-  if (write_learned(args, run)) return WAY_EXIT_FAILED;
-  const WayMetre metre = chart ? chart->bars[0].metre : (WayMetre){4, 4};
   const char* const learned = args->value[OPT_LEARNED];
+  if (learned && !run->learned)
+    return way_cli_failed(args->words[0], "no form was learned");
+  WayExit end = WAY_EXIT_OK;
+  if (output) end = way_cli_write(output, run->bytes, run->size);
+  if (!end && learned) end = way_cli_write(learned, run->learned, strlen(run->learned));
+  if (end) return end;
+  const WayMetre metre = chart ? chart->bars[0].metre : (WayMetre){4, 4};
   if (args->value[OPT_JSON]) return print_json(run, (double)way_metre_beat(metre));
   if ((!output || strcmp(output, "-")) && (!learned || strcmp(learned, "-")))
     print_totals(run);
