@@ -207,25 +207,12 @@ static void draw_length(const Pen* p, uint32_t i) {
   cairo_restore(p->cr);
 }
 
-/// First landing whose chord arrives at or after a tick.
-static uint32_t landing_from(const WayReview* r, WayTick tick) {
-  uint32_t low = 0, high = r->n_landings;
-  while (low < high) {
-    const uint32_t mid = low + (high - low) / 2;
-    if (r->landings[mid].change < tick)
-      low = mid + 1;
-    else
-      high = mid;
-  }
-  return low;
-}
-
 /// Points from a note to what is written behind it: the next that begins later, or its
 /// degree over the chord it is held into.
 static double room_after(const Pen* p, uint32_t i) {
   const WayReview* const r = p->review;
   const WayTick onset = way_review_onset(r, i);
-  const uint32_t next = landing_from(r, onset);
+  const uint32_t next = way_review_landing_from(r, onset);
   if (next < r->n_landings && r->landings[next].note == i &&
       r->landings[next].held_over == i &&
       (double)(r->landings[next].change - onset) * p->l->per_tick < 3 * HEAD * p->scale)

@@ -301,8 +301,7 @@ static bool is_planned(const WayReview* r, uint32_t landing) {
   return r->timeline->spans[r->landings[landing].span].target.number != 0;
 }
 
-/// The first landing on a chord that arrives at `tick` or later.
-static uint32_t landing_from(const WayReview* r, WayTick tick) {
+uint32_t way_review_landing_from(const WayReview* r, WayTick tick) {
   uint32_t low = 0, high = r->n_landings;
   while (low < high) {
     const uint32_t mid = low + (high - low) / 2;
@@ -316,8 +315,9 @@ static uint32_t landing_from(const WayReview* r, WayTick tick) {
 
 uint32_t way_review_phrase_landing(const WayReview* r, uint32_t phrase) {
   const WayPhrase* const p = &r->phrases[phrase];
-  const uint32_t first = landing_from(r, p->start - r->origin - WAY_REVIEW_AT_ONCE);
-  const uint32_t end = landing_from(r, p->end - r->origin);
+  const uint32_t first =
+      way_review_landing_from(r, p->start - r->origin - WAY_REVIEW_AT_ONCE);
+  const uint32_t end = way_review_landing_from(r, p->end - r->origin);
   for (uint32_t i = end; i > first; --i)
     if (is_planned(r, i - 1)) return i - 1;
   return end > first ? end - 1 : WAY_NO_LANDING;

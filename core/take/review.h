@@ -142,6 +142,9 @@ void way_review_free(WayReview* review);
 static inline WayTick way_review_onset(const WayReview* r, uint32_t note) {
   return r->take->notes[note].start - r->origin;
 }
+/// The first landing on a chord that arrives at `tick` or later, in ticks as a note's
+/// onset; the number of landings if there is none.  O(log n).
+uint32_t way_review_landing_from(const WayReview* r, WayTick tick);
 /// The landing that a phrase makes: its last one, or its last planned one.  Index into
 /// `landings`; #WAY_NO_LANDING if no chord arrives during the phrase.  O(log n) in the
 /// number of landings.
