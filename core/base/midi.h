@@ -29,6 +29,7 @@ enum {
   WAY_CONTROLLER_DATA = 6, ///< Value of the parameter selected, coarse
   WAY_CONTROLLER_VOLUME = 7,
   WAY_CONTROLLER_DATA_FINE = 38,
+  WAY_CONTROLLER_SUSTAIN = 64,    ///< The pedal is down from 64 on
   WAY_CONTROLLER_OTHER_FINE = 98, ///< Selects a parameter that is not registered
   WAY_CONTROLLER_OTHER = 99,
   WAY_CONTROLLER_REGISTERED_FINE = 100, ///< Selects a registered parameter
@@ -36,6 +37,8 @@ enum {
   WAY_CONTROLLER_ALL_SOUND_OFF = 120,
   WAY_CONTROLLER_RESET = 121,         ///< Of all controllers
   WAY_CONTROLLER_ALL_NOTES_OFF = 123, ///< From here on all end the channel's notes
+  WAY_CONTROLLER_MONO = 126,
+  WAY_CONTROLLER_POLY = 127,
 };
 
 /// Types of meta events.

@@ -1,20 +1,10 @@
 #include "live/bend.h"
 
+#include "base/midi.h"
+
 #include <math.h>
 #include <string.h>
 
-enum { CONTROLLER = 0xB0, BEND = 0xE0 };
-enum {
-  DATA_COARSE = 6,
-  DATA_FINE = 38,
-  OTHER_FINE = 98, // parameters that are not registered
-  OTHER_COARSE = 99,
-  PARAMETER_FINE = 100,
-  PARAMETER_COARSE = 101,
-  RESET = 121,
-  MONO = 126,
-  POLY = 127,
-};
 enum { BEND_RANGE = 0, ZONE = 6, NO_PARAMETER = 0x3FFF };
 enum { MEMBER_RANGE = 4800, MASTER_RANGE = 200, RANGE_MAX = 9600 };
 
@@ -101,20 +91,24 @@ static uint16_t hear_controller(WayBends* b, unsigned channel, unsigned number,
                                 unsigned value) {
   uint16_t* const parameter = &b->parameter[channel];
   switch (number) {
-  case PARAMETER_COARSE:
+  case WAY_CONTROLLER_REGISTERED:
     *parameter = (uint16_t)(value << 7 | (*parameter & 127));
     break;
-  case PARAMETER_FINE: *parameter = (uint16_t)((*parameter & ~127u) | value); break;
-  case OTHER_FINE:
-  case OTHER_COARSE: *parameter = NO_PARAMETER; break;
-  case DATA_COARSE: return set_data(b, channel, value, true);
-  case DATA_FINE: return set_data(b, channel, value, false);
-  case RESET:
+  case WAY_CONTROLLER_REGISTERED_FINE:
+    *parameter = (uint16_t)((*parameter & ~127u) | value);
+    break;
+  case WAY_CONTROLLER_OTHER_FINE:
+  case WAY_CONTROLLER_OTHER: *parameter = NO_PARAMETER; break;
+  case WAY_CONTROLLER_DATA: return set_data(b, channel, value, true);
+  case WAY_CONTROLLER_DATA_FINE: return set_data(b, channel, value, false);
+  case WAY_CONTROLLER_RESET:
     *parameter = NO_PARAMETER;
     b->value[channel] = 0;
     return renew(b, bent_with(b, channel));
-  case MONO: b->mono |= channels(channel, value ? value : 16u - channel); break;
-  case POLY: b->mono = 0; break;
+  case WAY_CONTROLLER_MONO:
+    b->mono |= channels(channel, value ? value : 16u - channel);
+    break;
+  case WAY_CONTROLLER_POLY: b->mono = 0; break;
   default: break;
   }
   return 0;
@@ -134,9 +128,9 @@ void way_bends_init(WayBends* b, double range) {
 
 uint16_t way_bends_hear(WayBends* b, const uint8_t bytes[3]) {
   const unsigned channel = bytes[0] & 15u;
-  if ((bytes[0] & 0xF0) == CONTROLLER)
+  if ((bytes[0] & 0xF0) == WAY_MIDI_CONTROLLER)
     return hear_controller(b, channel, bytes[1], bytes[2]);
-  if ((bytes[0] & 0xF0) != BEND) return 0;
+  if ((bytes[0] & 0xF0) != WAY_MIDI_BEND) return 0;
   b->value[channel] = (int16_t)((bytes[1] & 127) + (bytes[2] & 127) * 128 - 8192);
   return renew(b, bent_with(b, channel));
 }

@@ -1,13 +1,12 @@
 #include "live/engine.h"
 
+#include "base/midi.h"
 #include "live/plain.h"
 #include "live/snap.h"
 #include "theory/guide_line.h"
 
 #include <string.h>
 
-enum { NOTE_OFF = 0x80, NOTE_ON = 0x90, CONTROLLER = 0xB0, SYSTEM = 0xF0 };
-enum { SUSTAIN = 64, ALL_SOUND_OFF = 120, ALL_NOTES_OFF = 123 };
 enum { PEDAL_DOWN = 64 };
 
 // The chord in force.
@@ -751,13 +750,15 @@ static void note_message(WayEngine* e, const WaySink* sink, int64_t frame,
 
 /// Whether a message ends all notes of its channel.
 static bool ends_all(const uint8_t* bytes, uint32_t size) {
-  return size == 3 && (bytes[0] & 0xF0) == CONTROLLER &&
-         (bytes[1] == ALL_SOUND_OFF || bytes[1] == ALL_NOTES_OFF);
+  return size == 3 && (bytes[0] & 0xF0) == WAY_MIDI_CONTROLLER &&
+         (bytes[1] == WAY_CONTROLLER_ALL_SOUND_OFF ||
+          bytes[1] == WAY_CONTROLLER_ALL_NOTES_OFF);
 }
 
 /// Whether a message moves the sustain pedal.
 static bool is_pedal(const uint8_t* bytes, uint32_t size) {
-  return size == 3 && (bytes[0] & 0xF0) == CONTROLLER && bytes[1] == SUSTAIN;
+  return size == 3 && (bytes[0] & 0xF0) == WAY_MIDI_CONTROLLER &&
+         bytes[1] == WAY_CONTROLLER_SUSTAIN;
 }
 
 static void chord_message(WayEngine* e, int64_t frame, const uint8_t* bytes,
@@ -768,7 +769,7 @@ static void chord_message(WayEngine* e, int64_t frame, const uint8_t* bytes,
     chord_clear(e, frame, bytes[0] & 0x0F);
   else if (is_pedal(bytes, size))
     chord_pedal(e, frame, bytes[0] & 0x0F, bytes[2] >= PEDAL_DOWN);
-  else if (is_note && (bytes[0] & 0xF0) == NOTE_ON && bytes[2])
+  else if (is_note && (bytes[0] & 0xF0) == WAY_MIDI_NOTE_ON && bytes[2])
     chord_strike(e, frame, key);
   else if (is_note)
     chord_lift(e, frame, key);
@@ -776,15 +777,16 @@ static void chord_message(WayEngine* e, int64_t frame, const uint8_t* bytes,
 
 /// Whether a message of a channel tells how it is to be played, not how it sounds.
 static bool is_mode(const uint8_t* bytes, uint32_t size) {
-  return size == 3 && (bytes[0] & 0xF0) == CONTROLLER && bytes[1] >= ALL_SOUND_OFF;
+  return size == 3 && (bytes[0] & 0xF0) == WAY_MIDI_CONTROLLER &&
+         bytes[1] >= WAY_CONTROLLER_ALL_SOUND_OFF;
 }
 
 /// With tags, send a channel's message to the channels of the tags, too.
 static void copy_to_tags(WayEngine* e, const WaySink* sink, int64_t frame,
                          const uint8_t* bytes, uint32_t size) {
   const unsigned channel = bytes[0] & 15u;
-  if (!e->tag_channel || !e->settings.enabled || bytes[0] >= SYSTEM || size > 3 ||
-      is_mode(bytes, size) || !(e->melody_channels >> channel & 1))
+  if (!e->tag_channel || !e->settings.enabled || bytes[0] >= WAY_MIDI_SYSEX ||
+      size > 3 || is_mode(bytes, size) || !(e->melody_channels >> channel & 1))
     return;
   uint8_t copy[3] = {0};
   memcpy(copy, bytes, size);
@@ -806,7 +808,7 @@ static void other_message(WayEngine* e, const WaySink* sink, int64_t frame,
   }
   way_ledger_pass(&e->ledger, sink, frame, bytes, size);
   copy_to_tags(e, sink, frame, bytes, size);
-  if (size != 3 || bytes[0] >= SYSTEM) return;
+  if (size != 3 || bytes[0] >= WAY_MIDI_SYSEX) return;
   if (is_pedal(bytes, size) && e->chord_channels >> (bytes[0] & 15) & 1)
     chord_pedal(e, frame, bytes[0] & 0x0F, bytes[2] >= PEDAL_DOWN);
   follow_bends(e, frame, way_bends_hear(&e->bends, bytes));
@@ -817,7 +819,7 @@ static void other_message(WayEngine* e, const WaySink* sink, int64_t frame,
 static WAY_NOINLINE void side_message(WayEngine* e, WayInput input, int64_t frame,
                                       const uint8_t* bytes, uint32_t size,
                                       const WaySink* sink) {
-  const bool is_note = (bytes[0] & 0xE0u) == NOTE_OFF;
+  const bool is_note = (bytes[0] & 0xE0u) == WAY_MIDI_NOTE_OFF;
   if (is_note && (size != 3 || (bytes[1] | bytes[2]) & 0x80)) return;
   way_engine_advance(e, frame, sink);
   if (input == WAY_INPUT_CHORDS)
@@ -828,8 +830,8 @@ static WAY_NOINLINE void side_message(WayEngine* e, WayInput input, int64_t fram
 
 void way_engine_midi(WayEngine* e, WayInput input, int64_t frame, const uint8_t* bytes,
                      uint32_t size, const WaySink* sink) {
-  if (input == WAY_INPUT_MELODY && size == 3 && (bytes[0] & 0xE0) == NOTE_OFF &&
-      !((bytes[1] | bytes[2]) & 0x80)) {
+  if (input == WAY_INPUT_MELODY && size == 3 &&
+      (bytes[0] & 0xE0) == WAY_MIDI_NOTE_OFF && !((bytes[1] | bytes[2]) & 0x80)) {
     while (e->due < frame) step(e, sink);
     note_message(e, sink, frame, bytes);
   } else if (size) {

@@ -1,9 +1,9 @@
 #include "live/ledger.h"
 
+#include "base/midi.h"
+
 #include <string.h>
 
-#define NOTE_OFF 0x80u
-#define NOTE_ON 0x90u
 /// Release velocity where the player gave none: the MIDI standard's middle value.
 #define RELEASE 64u
 
@@ -20,7 +20,8 @@ static bool emit(const WaySink* sink, int64_t frame, unsigned kind, WayKeyIndex 
 static bool flush_all(WayLedger* l, const WaySink* sink, int64_t frame) {
   for (unsigned note = 0; note < WAY_LEDGER_KEYS && l->total_owed; ++note) {
     for (; l->keys[note].owed; --l->keys[note].owed, --l->total_owed)
-      if (!emit(sink, frame, NOTE_OFF, (WayKeyIndex)note, RELEASE)) return false;
+      if (!emit(sink, frame, WAY_MIDI_NOTE_OFF, (WayKeyIndex)note, RELEASE))
+        return false;
   }
   return true;
 }
@@ -48,7 +49,7 @@ static void send_off(WayLedger* l, const WaySink* sink, int64_t frame, WayKeyInd
 static void end_down_to(WayLedger* l, const WaySink* sink, int64_t frame,
                         WayKeyIndex note, uint16_t left) {
   while (l->keys[note].sounding > left)
-    send_off(l, sink, frame, note, NOTE_OFF, RELEASE);
+    send_off(l, sink, frame, note, WAY_MIDI_NOTE_OFF, RELEASE);
 }
 
 void way_ledger_end(WayLedger* l, const WaySink* sink, int64_t frame, WayKeyIndex key) {
@@ -72,7 +73,8 @@ void way_ledger_forget(WayLedger* l, const WaySink* sink, int64_t frame,
 static bool begin(WayLedger* l, const WaySink* sink, int64_t frame, WayKeyIndex note,
                   unsigned strikes, uint8_t velocity) {
   if (l->keys[note].owners > strikes) end_down_to(l, sink, frame, note, 0);
-  if (!way_ledger_flush(l, sink, frame) || !emit(sink, frame, NOTE_ON, note, velocity))
+  if (!way_ledger_flush(l, sink, frame) ||
+      !emit(sink, frame, WAY_MIDI_NOTE_ON, note, velocity))
     return false;
   ++l->keys[note].sounding;
   return true;
@@ -85,7 +87,8 @@ bool way_ledger_strike_any(WayLedger* l, const WaySink* sink, int64_t frame,
   if (k->strikes && (k->note != note || k->strikes == UINT8_MAX))
     way_ledger_forget(l, sink, frame, key);
   if (n->owners > k->strikes) end_down_to(l, sink, frame, note, 0);
-  if (!way_ledger_flush(l, sink, frame) || !emit(sink, frame, NOTE_ON, note, velocity))
+  if (!way_ledger_flush(l, sink, frame) ||
+      !emit(sink, frame, WAY_MIDI_NOTE_ON, note, velocity))
     return false;
   if (k->strikes) way_ledger_remove(l, &l->keys[key]);
   way_ledger_append(l, key);
