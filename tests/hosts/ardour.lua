@@ -70,9 +70,16 @@ end
 local function record(s, upto, events)
   s:request_locate(0, false, ARDOUR.LocateTransportDisposition.MustStop, from_here)
   sleep(0.3)
+  wait("the start", 30, function()
+    return s:transport_stopped() and s:transport_sample() == 0
+  end)
   s:maybe_enable_record(false)
   s:request_roll(from_here)
   wait("the transport to roll", 30, function() return s:transport_rolling() end)
+  wait("recording to begin", 30, function()
+    if s:actively_recording() then return true end
+    s:maybe_enable_record(false) -- a stop that came late has taken it back
+  end)
   for _, event in ipairs(events) do
     wait("a sample", 100, function() return s:transport_sample() >= event[1] end)
     event[2]()
