@@ -1,8 +1,6 @@
 #include "theory/chord_find.h"
 
-#define NATURAL(number) WAY_TONE(number, 0)
-#define FLAT(number) WAY_TONE(number, -1)
-#define SHARP(number) WAY_TONE(number, 1)
+#include "theory/tone_words.h"
 
 /// A name that costs more than this is not a common one.
 enum { COST_MOST = 11 };
@@ -110,7 +108,7 @@ static void hear_fifth(Hearing* h, bool open) {
 
 static void hear_seventh(Hearing* h) {
   if (h->minor && h->flat_fifth && has(h, 9) && !has(h, 10))
-    h->seventh = WAY_TONE(7, -2);
+    h->seventh = DOUBLE_FLAT(7);
   else if (has(h, 10))
     h->seventh = FLAT(7);
   else if (has(h, 11))
@@ -124,7 +122,7 @@ static Body body_with_seventh(const Hearing* h) {
   if (h->sus) return h->seventh == FLAT(7) && has(h, 5) ? BODY_SUS_SEVENTH : BODY_OTHER;
   if (h->major) return h->seventh == FLAT(7) ? BODY_DOMINANT : BODY_MAJOR_SEVENTH;
   if (!h->minor) return BODY_OTHER;
-  if (h->seventh == WAY_TONE(7, -2)) return BODY_DIM_SEVENTH;
+  if (h->seventh == DOUBLE_FLAT(7)) return BODY_DIM_SEVENTH;
   if (h->seventh == NATURAL(7)) return BODY_MINOR_MAJOR;
   return h->flat_fifth ? BODY_HALF_DIM : BODY_MINOR_SEVENTH;
 }
@@ -188,10 +186,10 @@ static int hear_tensions(Hearing* h, Body body) {
       h->tones |= tensions[i].tone;
       cost += tensions[i].cost;
     }
-  if ((h->tones & NATURAL(13)) && !(h->tones & WAY_TONES_NUMBERED(9))) ++cost;
+  if ((h->tones & NATURAL(13)) && !(h->tones & ANY(9))) ++cost;
   if (has(h, 11) && h->seventh != NATURAL(7)) { // a second seventh
     h->tones |= NATURAL(7);
-    cost += h->seventh == WAY_TONE(7, -2) ? 8 : NEVER;
+    cost += h->seventh == DOUBLE_FLAT(7) ? 8 : NEVER;
   }
   return cost;
 }
@@ -292,17 +290,17 @@ static bool stacks_a_ninth(WayTones heard) {
   const bool minor = (heard & FLAT(7)) && (heard & FLAT(3));
   const WayTones top =
       (minor || dominant ? NATURAL(11) : 0) | (dominant ? NATURAL(13) : 0);
-  return (heard & top) && !(heard & WAY_TONES_NUMBERED(9));
+  return (heard & top) && !(heard & ANY(9));
 }
 
 /// All readings of the notes over one root.
 static void consider_root(const Question* q, Candidates* all, WayPc root) {
   const WayPcSet above = way_pcs_move(q->notes, 12u - root) | 1u;
   Reading r = hear(above, false);
-  const bool has_seventh = (r.heard & WAY_TONES_NUMBERED(7)) != 0;
+  const bool has_seventh = (r.heard & ANY(7)) != 0;
   if (q->rootless) {
     // Without its root a chord is known by its third and seventh; the fifth is no loss.
-    if (!has_seventh || !(r.heard & WAY_TONES_NUMBERED(3))) return;
+    if (!has_seventh || !(r.heard & ANY(3))) return;
     if (r.implied != r.heard) r.cost -= NO_FIFTH;
   }
   consider(q, all, r, root);
@@ -328,8 +326,7 @@ static void consider_foreign_bass(const Question* q, Candidates* all) {
   for (WayPc root = 0; root < 12; ++root) {
     if (!way_pcs_has(upper, root)) continue;
     Reading r = hear(way_pcs_move(upper, 12u - root), false);
-    if (r.cost > 2 || r.implied != r.heard || !(r.heard & WAY_TONES_NUMBERED(3)))
-      continue;
+    if (r.cost > 2 || r.implied != r.heard || !(r.heard & ANY(3))) continue;
     r.cost += FOREIGN_BASS;
     consider(q, all, r, root);
   }

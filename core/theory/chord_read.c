@@ -1,16 +1,9 @@
 #include "theory/chord_read.h"
 
 #include "theory/chord_fold.h"
-#include "theory/tones.h"
+#include "theory/tone_words.h"
 
 #include <string.h>
-
-#define NATURAL(number) WAY_TONE(number, 0)
-#define FLAT(number) WAY_TONE(number, -1)
-#define SHARP(number) WAY_TONE(number, 1)
-#define DOUBLE_FLAT(number) WAY_TONE(number, -2)
-#define ANY(number) WAY_TONES_NUMBERED(number)
-#define MAJOR (NATURAL(1) | NATURAL(3) | NATURAL(5))
 
 /// Longest word of the table below; behind a folded text are as many zeros.
 #define WORD_CHARS WAY_FOLD_ZEROS

@@ -1,15 +1,8 @@
 #include "theory/chord_write.h"
 
-#include "theory/tones.h"
+#include "theory/tone_words.h"
 
 #include <string.h>
-
-#define NATURAL(number) WAY_TONE(number, 0)
-#define FLAT(number) WAY_TONE(number, -1)
-#define SHARP(number) WAY_TONE(number, 1)
-#define DOUBLE_FLAT(number) WAY_TONE(number, -2)
-#define ANY(number) WAY_TONES_NUMBERED(number)
-#define MAJOR (NATURAL(1) | NATURAL(3) | NATURAL(5))
 
 /// Chords written by a name of their own rather than by root, figure and changes.
 static const struct {
