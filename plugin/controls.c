@@ -27,7 +27,7 @@ void way_controls_init(WayControls* c) {
   c->defaults[WAY_CONTROL_MARK_CHANNEL] = 16;
   memset(c->seen, 0xFF, sizeof(c->seen)); // a NAN no port begins with
   c->first = c->defaults;
-  c->rest = c->defaults + WAY_CONTROL_FIRST;
+  c->second = c->defaults + WAY_CONTROL_FIRST;
 }
 
 /// Where controls `from` to `end` lie side by side; NULL if they do not.
@@ -42,7 +42,7 @@ static const float* side_by_side(const WayControls* c, unsigned from, unsigned e
 void way_controls_connect(WayControls* c, unsigned control, const float* at) {
   c->ports[control] = at ? at : &c->defaults[control];
   c->first = side_by_side(c, 0, WAY_CONTROL_FIRST);
-  c->rest = side_by_side(c, WAY_CONTROL_FIRST, WAY_CONTROL_COUNT);
+  c->second = side_by_side(c, WAY_CONTROL_FIRST, WAY_CONTROL_SECOND);
 }
 
 /// The nearest whole number in least..most.
@@ -65,4 +65,5 @@ void way_controls_read(WayControls* c, WaySettings* s, WayMarkSettings* marks) {
   s->enabled = !(*c->ports[WAY_CONTROL_ENABLED] <= 0);
   marks->mark_channel = (uint8_t)(whole(c, WAY_CONTROL_MARK_CHANNEL, 1, 16) - 1);
   marks->marks_on_out = whole(c, WAY_CONTROL_MARKS_ON_OUT, 0, 1) != 0;
+  marks->marks_as_text = whole(c, WAY_CONTROL_MARKS_AS_TEXT, 0, 1) != 0;
 }

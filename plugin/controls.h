@@ -11,16 +11,22 @@
 typedef struct {
   uint8_t mark_channel; ///< 0..15
   bool marks_on_out;    ///< Lane notes go to the first output too
+  bool marks_as_text;   ///< Behind each mark come its words
 } WayMarkSettings;
 
-/// Controls whose ports come before the readouts; those behind were appended later.
+// Ports of controls lie in three stretches, with readouts between them.
+
+/// Controls of the first stretch.
 #define WAY_CONTROL_FIRST (WAY_PORT_CHORD_ROOT - WAY_PORT_ENABLED)
+/// Controls of the first two; the others stand each for itself.
+#define WAY_CONTROL_SECOND                                                             \
+  (WAY_CONTROL_FIRST + WAY_PORT_TAGS_REFUSED - WAY_PORT_MAX_DISTANCE)
 
 /// The control ports of an instance.
 typedef struct {
   const float* ports[WAY_CONTROL_COUNT]; ///< Never NULL
-  const float* first; ///< The first #WAY_CONTROL_FIRST ports, if they lie side by side
-  const float* rest;  ///< The others, likewise; either NULL: at least one does not
+  const float* first;                    ///< The first stretch, if it lies side by side
+  const float* second; ///< The second, likewise; either NULL: at least one does not
   uint32_t seen[WAY_CONTROL_COUNT];    ///< Bit patterns last acted upon
   float defaults[WAY_CONTROL_COUNT];   ///< Stand in for ports without a connection
   uint8_t settings[WAY_CONTROL_COUNT]; ///< A #WaySetting; its count for our own
@@ -45,14 +51,16 @@ static inline WayFourBits way_controls_compare(const float* block, const uint32_
 }
 /// Whether any value differs from the one acted upon.  @par Real-time safe.
 static inline bool way_controls_changed(const WayControls* c) {
-  if (c->first && c->rest) {
-    const WayFourBits d = way_controls_compare(c->first, c->seen, WAY_CONTROL_FIRST) |
-                          way_controls_compare(c->rest, c->seen + WAY_CONTROL_FIRST,
-                                               WAY_CONTROL_COUNT - WAY_CONTROL_FIRST);
-    return (d[0] | d[1] | d[2] | d[3]) != 0;
-  }
   uint32_t difference = 0;
-  for (unsigned i = 0; i < WAY_CONTROL_COUNT; ++i) {
+  unsigned i = 0;
+  if (c->first && c->second) {
+    const WayFourBits d = way_controls_compare(c->first, c->seen, WAY_CONTROL_FIRST) |
+                          way_controls_compare(c->second, c->seen + WAY_CONTROL_FIRST,
+                                               WAY_CONTROL_SECOND - WAY_CONTROL_FIRST);
+    difference = d[0] | d[1] | d[2] | d[3];
+    i = WAY_CONTROL_SECOND;
+  }
+  for (; i < WAY_CONTROL_COUNT; ++i) {
     uint32_t value;
     memcpy(&value, c->ports[i], sizeof(value));
     difference |= value ^ c->seen[i];

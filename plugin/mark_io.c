@@ -68,6 +68,7 @@ void way_mark_writer_init(WayMarkWriter* m, const WayUrids* u) {
   const LV2_Atom truth = {sizeof(int32_t), u->atom_Bool};
   *m = (WayMarkWriter){
       .object = u->atom_Object,
+      .string = u->atom_String,
       .types = {[WAY_MARK_ROLE] = u->Role,
                 [WAY_MARK_LANDING] = u->Landing,
                 [WAY_MARK_CHANGE] = u->Change,
@@ -147,4 +148,12 @@ void way_mark_send(const WayMarkWriter* m, WayLanes* lanes, WayEventWriter* w,
     way_mark_put_note(p + (WAY_PROPERTY_NOTE - first), mark->pitch, &mark->role);
   if (spans[mark->kind].end > WAY_PROPERTY_PLACE)
     put_place(p + (WAY_PROPERTY_PLACE - first), mark);
+}
+
+void way_mark_send_text(const WayMarkWriter* m, WayEventWriter* w,
+                        const WayMark* mark) {
+  char words[WAY_MARK_TEXT_MAX];
+  WayOut out = way_out(words, sizeof(words));
+  way_mark_write(mark, &out);
+  way_writer_atom(w, mark->frame, m->string, words, (uint32_t)out.size + 1);
 }

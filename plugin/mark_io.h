@@ -86,6 +86,7 @@ typedef struct {
 /// What marks have in common: all but the values is written once.
 typedef struct {
   LV2_URID object;                           ///< Type of every mark
+  LV2_URID string;                           ///< Of its words
   LV2_URID types[WAY_MARK_COUNT];            ///< What each kind is an object of
   WayMarkProperty blank[WAY_PROPERTY_COUNT]; ///< Without their values
   WayMarkObject plain; ///< The same of a role or resolution of a note that began now
@@ -109,6 +110,10 @@ void way_mark_writer_init(WayMarkWriter* m, const WayUrids* urids);
 /// left out.  @param channel 0..15.  @par Real-time safe.
 void way_mark_send(const WayMarkWriter* m, WayLanes* lanes, WayEventWriter* w,
                    const WayMark* mark, uint8_t channel);
+
+/// Append the words of a mark, as way_mark_write() has them; without room nothing is
+/// sent.  @par Real-time safe.
+void way_mark_send_text(const WayMarkWriter* m, WayEventWriter* w, const WayMark* mark);
 
 /// Fill in what marks of notes have.
 /// @param p Where these properties begin.

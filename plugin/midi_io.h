@@ -224,17 +224,23 @@ static inline LV2_Atom_Event* way_writer_event(WayEventWriter* w, int64_t frame,
   return e;
 }
 
-/// Append a MIDI message of any size; likewise.
-static inline bool way_writer_midi(WayEventWriter* w, int64_t frame,
-                                   const uint8_t* bytes, uint32_t size) {
+/// Append an atom of any size; likewise.
+static inline bool way_writer_atom(WayEventWriter* w, int64_t frame, LV2_URID type,
+                                   const void* from, uint32_t size) {
   const size_t padded = ((size_t)size + 7u) & ~(size_t)7u;
   LV2_Atom_Event* const e = way_writer_event(w, frame, sizeof(*e) + padded);
   if (!e) return false;
   uint8_t* const body = (uint8_t*)(e + 1);
-  e->body = (LV2_Atom){size, w->note.type};
-  memcpy(body, bytes, size);
+  e->body = (LV2_Atom){size, type};
+  memcpy(body, from, size);
   memset(body + size, 0, padded - size);
   return true;
+}
+
+/// Append a MIDI message of any size; likewise.
+static inline bool way_writer_midi(WayEventWriter* w, int64_t frame,
+                                   const uint8_t* bytes, uint32_t size) {
+  return way_writer_atom(w, frame, w->note.type, bytes, size);
 }
 
 #endif

@@ -99,6 +99,8 @@ static void send_mark(void* to, const WayMark* mark) {
   const uint8_t channel = g->mark_settings.mark_channel;
   way_readout_mark(&g->readout, mark);
   way_mark_send(&g->mark_writer, &g->mark_lanes, &g->marks, mark, channel);
+  if (g->mark_settings.marks_as_text)
+    way_mark_send_text(&g->mark_writer, &g->marks, mark);
   if (!g->mark_settings.marks_on_out) return;
   way_lanes_end(&g->out_lanes, &g->out, mark->frame);
   way_lanes_strike(&g->out_lanes, &g->out, mark, channel);
@@ -323,9 +325,10 @@ WAY_INLINE bool take_plain(Guide* g, int64_t frame, WayNoteWord message) {
 
 /// A melody of messages of three bytes while nothing else comes in, as it mostly is.
 static void take_melody(Guide* g, uint32_t n_frames) {
-  // Marks on the first output, and those for a screen, go the long way.
-  const bool plain = !g->mark_settings.marks_on_out && g->out_lanes.next == INT64_MAX &&
-                     !way_screen_io_open(&g->screen);
+  // Marks on the first output, as text or for a screen go the long way.
+  const bool plain = !g->mark_settings.marks_on_out &&
+                     !g->mark_settings.marks_as_text &&
+                     g->out_lanes.next == INT64_MAX && !way_screen_io_open(&g->screen);
   const uint8_t* at = (const uint8_t*)(&g->melody->body + 1);
   const uint8_t* const end = (const uint8_t*)&g->melody->body + g->melody->atom.size;
   const int64_t last = n_frames ? (int64_t)n_frames - 1 : 0;

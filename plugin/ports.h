@@ -57,7 +57,8 @@
   CONTROL(APPROACH, "approach")                                                        \
   CONTROL(LEARN, "learn")                                                              \
   CONTROL(KEEP, "keep")                                                                \
-  READOUT(TAGS_REFUSED, "tags_refused")
+  READOUT(TAGS_REFUSED, "tags_refused")                                                \
+  CONTROL(MARKS_AS_TEXT, "marks_as_text")
 
 #define WAY_PORTS_NONE(name, symbol)
 

@@ -164,7 +164,7 @@ static WayExit check_source(const WayArgs* args, const WaySettings* s) {
 // ---- What is printed.
 
 static json_t* mark_json(const WayRun* run, const WayMark* mark, double beat) {
-  char text[WAY_ERROR_MAX];
+  char text[WAY_MARK_TEXT_MAX];
   WayOut out = way_out(text, sizeof(text));
   way_mark_write(mark, &out);
   json_t* const value = json_pack("{s:s, s:f, s:f, s:I, s:i, s:s}", "kind",

@@ -84,8 +84,10 @@ static inline uint8_t way_mark_note_velocity(const WayRoleOf* role) {
 static inline uint8_t way_mark_velocity(const WayMark* mark) {
   return way_mark_of_note(mark) ? way_mark_note_velocity(&mark->role) : 100;
 }
-/// Append the text of a mark as written to Marker meta events; docs/marks.md has the
-/// grammar: `role b3 chord tone over Dm7`.  @par Real-time safe.
+/// Room for the words of a mark, with their terminator.
+#define WAY_MARK_TEXT_MAX (WAY_SYMBOL_MAX + 64u)
+/// Append the words of a mark, as Marker meta events and screens get them;
+/// docs/marks.md has the grammar: `role b3 chord tone over Dm7`.  @par Real-time safe.
 WAY_RT void way_mark_write(const WayMark* mark, WayOut* out);
 
 #endif

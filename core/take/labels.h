@@ -3,6 +3,7 @@
 #ifndef WAY_TAKE_LABELS_H
 #define WAY_TAKE_LABELS_H
 
+#include "live/mark.h"
 #include "take/review.h"
 
 #include <stdio.h>
@@ -27,7 +28,7 @@ typedef struct {
 } WayLabel;
 
 /// Room for the text of a label, with its terminator.
-#define WAY_LABEL_TEXT_MAX (WAY_SYMBOL_MAX + 64u)
+#define WAY_LABEL_TEXT_MAX WAY_MARK_TEXT_MAX
 
 /**
    The labels of a review, by place, then by kind.

@@ -119,7 +119,7 @@ static void take_mark(void* to, const WayMark* mark) {
   *kept = *mark;
   if (mark->kind == WAY_MARK_ROLE || mark->kind == WAY_MARK_RESOLUTION)
     way_engine_place(r->engine, kept);
-  char text[WAY_ERROR_MAX];
+  char text[WAY_MARK_TEXT_MAX];
   WayOut out = way_out(text, sizeof(text));
   way_mark_write(mark, &out);
   keep(r, way_smf_add_text(r->out, OUT_MARKS, file_tick(r, mark->frame),

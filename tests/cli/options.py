@@ -12,7 +12,7 @@ import sys
 
 WAYMARK, SOURCE = sys.argv[1], pathlib.Path(sys.argv[2])
 # Controls that mean nothing over a file.
-LIVE_ONLY = {"enabled", "mark_channel", "marks_on_out"}
+LIVE_ONLY = {"enabled", "mark_channel", "marks_on_out", "marks_as_text"}
 OPTION = re.compile(r"^  (?:-(\w), |    )--([a-z-]+)(?: (\S+))?(?:  |$| )", re.M)
 
 

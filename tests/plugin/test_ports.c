@@ -109,7 +109,8 @@ static void test_scale_points_are_the_names(void** state) {
 
 /// Controls that are the plug-in's own.
 static bool is_own(const char* symbol) {
-  return !strcmp(symbol, "mark_channel") || !strcmp(symbol, "marks_on_out");
+  return !strcmp(symbol, "mark_channel") || !strcmp(symbol, "marks_on_out") ||
+         !strcmp(symbol, "marks_as_text");
 }
 
 /// Every control but those has the default and the range of the setting it is named

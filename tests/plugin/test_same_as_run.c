@@ -182,6 +182,7 @@ static Host* play(const Take* t) {
     for (unsigned k = 0; k < WAY_SETTING_COUNT; ++k)
       if (!strcmp(way_setting_rows[k].symbol, symbols[i]))
         *host_control(h, symbols[i]) = (float)way_settings_get(s, (WaySetting)k);
+  *host_control(h, "marks_as_text") = 1;
   if (!t->learns) host_chart(h, CHART);
   for (uint32_t i = 0; i < h->n_ports; ++i) host_clear(&h->events[i]), h->next[i] = 0;
   h->now = 0;
@@ -219,6 +220,17 @@ static void compare_notes(uint32_t seed, const Take* t, Host* h, const WaySmfTra
     if (out->at[j].type == midi) fail_msg("seed %u: more than the run", seed);
 }
 
+/// The words behind a mark against those of the run.
+static void compare_words(uint32_t seed, Host* h, const HostEvent* e,
+                          const WayMark* m) {
+  char words[WAY_MARK_TEXT_MAX];
+  WayOut out = way_out(words, sizeof(words));
+  way_mark_write(m, &out);
+  if (e->type != host_urid(h, LV2_ATOM__String) || e->size != out.size + 1 ||
+      memcmp(e->body, words, e->size) != 0)
+    fail_msg("seed %u: '%s' in the run, another text in the host", seed, words);
+}
+
 static void compare_marks(uint32_t seed, Host* h, const WayRun* run) {
   static const char* const types[WAY_MARK_COUNT] = {
       "urn:waymark:vocab#Role",       "urn:waymark:vocab#Landing",
@@ -233,6 +245,8 @@ static void compare_marks(uint32_t seed, Host* h, const WayRun* run) {
       fail_msg("seed %u: mark %u of %u at tick %ld is missing", seed, i, run->n_marks,
                (long)m->tick);
     const HostEvent* const e = &marks->at[j++];
+    assert_true(j < marks->n);
+    compare_words(seed, h, &marks->at[j], m);
     const bool in_place =
         m->kind == WAY_MARK_ROLE || m->kind == WAY_MARK_RESOLUTION ||
         (fabs(host_number(h, e, "urn:waymark:vocab#tick") - (double)m->tick) <= 1 &&

@@ -63,6 +63,7 @@ void session_prepare(Host* h, uint32_t seed) {
   *host_control(h, "early") = (float)(seed % 2) * 0.5f;
   *host_control(h, "tag_channel") = (float)(seed % 4);
   *host_control(h, "marks_on_out") = (float)(seed / 2 % 2);
+  *host_control(h, "marks_as_text") = (float)(seed / 4 % 2);
   play(h, seed);
   roll(h);
 }
