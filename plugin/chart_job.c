@@ -258,16 +258,24 @@ bool way_desk_ask(WayDesk* desk, WayJobKind kind, const char* bytes, uint32_t si
   return refuse(desk, "the host is busy: give the chart once more");
 }
 
-bool way_desk_ask_form(WayDesk* desk, const WayForm* form, uint32_t number) {
+void way_desk_ask_form(WayDesk* desk, const WayForm* form, uint32_t number) {
+  const uint32_t before = atomic_load(&desk->form_number);
   const uint32_t head = atomic_load_explicit(&desk->head, memory_order_relaxed);
   const uint32_t tail = atomic_load_explicit(&desk->tail, memory_order_acquire);
   const uint32_t size = sizeof(number) + sizeof(*form);
-  if (!desk->worker || size > WAY_INBOX_SIZE - (head - tail)) return false;
+  if (number == before || !desk->worker || size > WAY_INBOX_SIZE - (head - tail))
+    return;
+  way_desk_want_form(desk, number);
   put_inbox(desk, (const char*)&number, sizeof(number));
   put_inbox(desk, (const char*)form, sizeof(*form));
-  if (schedule(desk, WAY_JOB_FORM, size)) return true;
+  if (schedule(desk, WAY_JOB_FORM, size)) return;
   atomic_store_explicit(&desk->head, head, memory_order_release);
-  return false;
+  way_desk_want_form(desk, before);
+}
+
+/// Whether a chart is of a form that is not wanted any more.
+static bool is_late(const WayDesk* desk, const WayChartInUse* c) {
+  return c->number && c->number != atomic_load(&desk->form_number);
 }
 
 /// Let the worker free what is spent; without one it waits for the next restore or the
@@ -282,7 +290,10 @@ bool way_desk_take(WayDesk* desk, WayTray* tray) {
   if (!atomic_load_explicit(&tray->spent, memory_order_acquire)) {
     WayChartInUse* const c =
         atomic_exchange_explicit(&tray->fresh, NULL, memory_order_acquire);
-    if (c) {
+    if (c && is_late(desk, c)) {
+      tray->sweep_due = true;
+      atomic_store_explicit(&tray->spent, c, memory_order_release);
+    } else if (c) {
       tray->sweep_due = tray->live != NULL;
       atomic_store_explicit(&tray->spent, tray->live, memory_order_release);
       tray->live = c;
@@ -313,7 +324,10 @@ static LV2_Worker_Status make_form(WayDesk* desk, const char* bytes, uint32_t si
   } else {
     c->number = number;
     c->origin = form.origin;
-    publish(desk, &desk->learned, c);
+    if (is_late(desk, c))
+      chart_free(c);
+    else
+      publish(desk, &desk->learned, c);
   }
   free(text);
   return LV2_WORKER_SUCCESS;

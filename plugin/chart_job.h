@@ -52,9 +52,11 @@ typedef struct {
   pthread_mutex_t lock; ///< Never taken by run()
   WayTray chart;
   WayTray learned;
-  _Atomic(bool) forgotten;             ///< By run(): what was learned is in use no more
-  LV2_Worker_Schedule* worker;         ///< NULL in a host without
-  LV2_Log_Logger* logger;              ///< Borrowed
+  _Atomic(bool) forgotten;       ///< By run(): what was learned is in use no more
+  _Atomic(uint32_t) form_number; ///< By run(): the form asked for last, or recalled
+                                 ///< since; 0 for none.  Charts of others are late
+  LV2_Worker_Schedule* worker;   ///< NULL in a host without
+  LV2_Log_Logger* logger;        ///< Borrowed
   char message[WAY_CHART_MESSAGE_MAX]; ///< run()'s own: why the newest was not read, or
                                        ///< ""
   bool news;                           ///< run()'s own: chart or message changed
@@ -103,11 +105,17 @@ typedef enum {
    @par Real-time safe.
 */
 bool way_desk_ask(WayDesk* desk, WayJobKind kind, const char* bytes, uint32_t size);
-/// Ask the worker for the timeline of a form that was learned.
-/// @return Whether it was asked.  @par Real-time safe.
-bool way_desk_ask_form(WayDesk* desk, const WayForm* form, uint32_t number);
+/// Ask the worker for the timeline of a form that was learned, unless it has been
+/// asked.
+/// @param number Not 0.  @par Real-time safe.
+void way_desk_ask_form(WayDesk* desk, const WayForm* form, uint32_t number);
+/// No form is wanted any more but number `number`, which is there already; 0 for none.
+/// @par Real-time safe.
+static inline void way_desk_want_form(WayDesk* desk, uint32_t number) {
+  atomic_store(&desk->form_number, number);
+}
 /**
-   Take a chart that became ready.
+   Take a chart that became ready; that of a form no longer wanted is left to be freed.
 
    @param tray One of the desk's.
    @return Whether `tray->live` changed.
@@ -116,6 +124,7 @@ bool way_desk_ask_form(WayDesk* desk, const WayForm* form, uint32_t number);
 bool way_desk_take(WayDesk* desk, WayTray* tray);
 /// What was learned is forgotten: it is neither told nor saved.  @par Real-time safe.
 static inline void way_desk_forget(WayDesk* desk) {
+  way_desk_want_form(desk, 0);
   if (!desk->learned.live || atomic_load(&desk->forgotten)) return;
   atomic_store(&desk->forgotten, true);
   desk->news = true;

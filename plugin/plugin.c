@@ -57,7 +57,6 @@ typedef struct {
   _Atomic(uint8_t) names_channel; ///< Mark channel, for the host's other threads
   LV2_Log_Logger logger;
   WayDesk desk;
-  uint32_t form_asked; ///< The newest form the worker was asked to make a chart of
   WayEngine engine;
 } Guide;
 
@@ -268,7 +267,7 @@ static void take_learned(Guide* g) {
   const WayChartInUse* const c = g->desk.learned.live;
   if (c->form) {
     way_engine_recall(&g->engine, c->form, c->timeline, g->now, &g->sink);
-    g->form_asked = way_engine_learn(&g->engine)->number;
+    way_desk_want_form(&g->desk, way_engine_learn(&g->engine)->number);
   } else {
     way_engine_learned(&g->engine, c->number, c->timeline, g->now, &g->sink);
   }
@@ -278,8 +277,7 @@ static void take_learned(Guide* g) {
 /// Ask for the chart of a form that was just learned.
 static void ask_form(Guide* g) {
   const WayLearn* const l = way_engine_learn(&g->engine);
-  if (l->number == g->form_asked || !l->known) return;
-  if (way_desk_ask_form(&g->desk, &l->form, l->number)) g->form_asked = l->number;
+  if (l->known) way_desk_ask_form(&g->desk, &l->form, l->number);
 }
 
 static void take_object(Guide* g, const LV2_Atom_Event* event, int64_t frame) {

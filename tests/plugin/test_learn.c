@@ -248,6 +248,50 @@ static void test_session(void** state) {
   host_free(a);
 }
 
+/// Jobs of the worker that wait until the test lets them go.
+static HostJob* waiting;
+static Host* waits_for;
+
+static void run_without_worker(LilvInstance* instance, uint32_t n_frames) {
+  lilv_instance_run(instance, n_frames);
+  if (!waits_for || !waits_for->jobs) return;
+  assert_null(waiting); // one form is found
+  waiting = waits_for->jobs;
+  waits_for->jobs = NULL;
+}
+
+/// The worker is so slow that a session is loaded before the chart of a form is made.
+static void test_a_form_that_is_made_too_late(void** state) {
+  (void)state;
+  const HostOptions options = {.deferred = true, .run = run_without_worker};
+  Host* const h = host_guide(&options);
+  Host* const other = host_guide(NULL);
+  play(other, 0, "DEBADEBADEBA", 256);
+  LilvState* const saved = host_save(other);
+  waits_for = h;
+  play(h, 0, "CAFGCAFGCA", 256);
+  assert_non_null(waiting);
+  waits_for = NULL;
+  host_restore(h, saved);
+  host_run(h, 64);
+  h->jobs = waiting;
+  waiting = NULL;
+  host_run_blocks(h, 4096, 64); // it is made, and what is not in use any more is freed
+  play(h, 0, "..", 256);
+  assert_float_equal(*host_control(h, "chord_root"), 11, 0); // at the next bar line
+  assert_float_equal(*host_control(h, "next_root"), 9, 0);
+  assert_string_equal(told(h, LEARNED), "time: 4/4\ntempo: 120\n\n| D | E | B | A |\n");
+  Host* const third = host_guide(NULL);
+  host_carry(h, third);
+  host_run(third, 64);
+  assert_string_equal(told(third, LEARNED),
+                      "time: 4/4\ntempo: 120\n\n| D | E | B | A |\n");
+  lilv_state_free(saved);
+  host_free(third);
+  host_free(other);
+  host_free(h);
+}
+
 static void test_damaged_session(void** state) {
   (void)state;
   static const struct {
@@ -404,6 +448,7 @@ int main(void) {
       cmocka_unit_test(test_off_learns_nothing_and_forgets),
       cmocka_unit_test(test_hosts_that_say_little),
       cmocka_unit_test(test_session),
+      cmocka_unit_test(test_a_form_that_is_made_too_late),
       cmocka_unit_test(test_damaged_session),
       cmocka_unit_test(test_run_is_not_caught),
       cmocka_unit_test(test_backings_teach_their_charts),
