@@ -56,12 +56,13 @@ passed=0
 failed=0
 
 # test_build FOLDER [MESON TEST OPTION...]: run tests, print what needs a look, and add
-# to the counts of test cases.
+# to the counts of test cases.  Time limits end what hangs; they fit a busy machine, too.
 test_build() {
   folder=$1
   shift
   rm -f "$folder"/meson-logs/testlog*.junit.xml
-  meson test -C "$folder" --no-rebuild --quiet --print-errorlogs "$@"
+  meson test -C "$folder" --no-rebuild --quiet --print-errorlogs --timeout-multiplier 5 \
+    "$@"
   status=$?
   # shellcheck disable=SC2046 # two numbers
   set -- $(python3 tests/count.py "$folder")
