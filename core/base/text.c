@@ -19,6 +19,11 @@ bool way_text_is_nocase(WayText text, const char* string) {
 
 static bool is_blank(char c) { return c == ' ' || c == '\t' || c == '\r' || c == '\n'; }
 
+bool way_text_starts(WayText text, const char* string) {
+  const size_t n = strlen(string);
+  return text.size >= n && !memcmp(text.at, string, n);
+}
+
 WayText way_text_trim(WayText text) {
   while (text.size && is_blank(text.at[text.size - 1])) --text.size;
   while (text.size && is_blank(text.at[0])) {

@@ -36,6 +36,14 @@ WAY_RT bool way_text_is(WayText text, const char* string);
 WAY_RT bool way_text_is_nocase(WayText text, const char* string);
 /// `text` without ASCII blanks (space, tab, CR, LF) at both ends.  @par Real-time safe.
 WAY_RT WayText way_text_trim(WayText text);
+/// Whether it begins with the bytes of a terminated string.  @par Real-time safe.
+WAY_RT bool way_text_starts(WayText text, const char* string);
+/// Byte `i`; 0 if `i` is behind the end.  @par Real-time safe.
+static inline char way_text_char(WayText text, size_t i) {
+  return i < text.size ? text.at[i] : '\0';
+}
+/// Whether a byte is one of the characters 0 to 9.  @par Real-time safe.
+static inline bool way_is_digit(char c) { return c >= '0' && c <= '9'; }
 
 /// A cursor at the start of `text`.  @par Real-time safe.
 WAY_RT WayCursor way_cursor(WayText text);

@@ -3,7 +3,7 @@
 #include "chart/grow.h"
 #include "theory/chord_read.h"
 #include "theory/chord_write.h"
-#include "theory/numeral.h"
+#include "theory/numeral_read.h"
 
 static WayChartSection* section_now(const WayChartReader* r) {
   return &r->chart->sections[r->chart->n_sections - 1];

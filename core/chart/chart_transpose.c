@@ -1,7 +1,7 @@
 #include "chart/chart_transpose.h"
 
 #include "theory/chord_write.h"
-#include "theory/numeral.h"
+#include "theory/numeral_read.h"
 
 #include <stdlib.h>
 #include <string.h>

@@ -10,7 +10,8 @@
 #include "take/bars.h"
 #include "take/chart_from.h"
 #include "theory/chord_write.h"
-#include "theory/numeral.h"
+#include "theory/function.h"
+#include "theory/numeral_write.h"
 
 #include <math.h>
 #include <stdio.h>
@@ -88,8 +89,7 @@ static const char* numeral_of(const Form* f, uint32_t i, char* text) {
 
 static const char* function_of(const Form* f, uint32_t i) {
   const Chord* const c = &f->chords[i];
-  return way_function_name(
-      way_numeral_function(&c->slot->chord, following(f, i), c->key));
+  return way_function_name(way_function(&c->slot->chord, following(f, i), c->key));
 }
 
 static const char* symbol_of(const Chord* c, char* text) {

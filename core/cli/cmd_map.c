@@ -6,7 +6,7 @@
 #include "cli/words.h"
 #include "draw/map_picture.h"
 #include "theory/chord_write.h"
-#include "theory/numeral.h"
+#include "theory/numeral_write.h"
 
 #include <stdio.h>
 #include <stdlib.h>

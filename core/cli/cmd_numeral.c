@@ -3,7 +3,9 @@
 #include "cli/words.h"
 #include "theory/chord_read.h"
 #include "theory/chord_write.h"
-#include "theory/numeral.h"
+#include "theory/function.h"
+#include "theory/numeral_read.h"
+#include "theory/numeral_write.h"
 
 #include <stdio.h>
 #include <stdlib.h>
@@ -60,7 +62,7 @@ static json_t* chord_json(const WayChord* c, WayKey key) {
     json_array_append_new(tones, json_string(way_cli_note(text, tone)));
     json_array_append_new(pcs, json_integer(way_spelling_pc(tone)));
   }
-  const char* const function = way_function_name(way_numeral_function(c, NULL, key));
+  const char* const function = way_function_name(way_function(c, NULL, key));
   json_t* const o =
       json_pack("{s:s, s:s, s:o, s:o}", "symbol", symbol_of(c, text), "function",
                 function, "tones", tones, "pitch_classes", pcs);
@@ -107,7 +109,7 @@ static void answer_chord(Answers* a, WayText symbol, const WayChord* c,
   char numeral[WAY_NUMERAL_MAX];
   WayOut out = way_out(numeral, sizeof(numeral));
   way_numeral_write(c, next, key, &out);
-  const char* const function = way_function_name(way_numeral_function(c, next, key));
+  const char* const function = way_function_name(way_function(c, next, key));
   if (a->as_json)
     way_json_put(&a->json, NULL,
                  way_cli_given_json(symbol, json_pack("{s:s, s:s}", "numeral", numeral,

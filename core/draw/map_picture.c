@@ -5,7 +5,7 @@
 #include "draw/signs.h"
 #include "draw/spread.h"
 #include "theory/chord_write.h"
-#include "theory/numeral.h"
+#include "theory/numeral_write.h"
 
 // Points.
 #define MARGIN 32.0

@@ -3,7 +3,6 @@
 #include "draw/fretboard_paint.h"
 #include "draw/keyboard_paint.h"
 #include "theory/chord_write.h"
-#include "theory/numeral.h"
 
 #include <string.h>
 

@@ -2,7 +2,7 @@
 
 #include "draw/label.h"
 #include "theory/chord_write.h"
-#include "theory/numeral.h"
+#include "theory/numeral_write.h"
 
 void way_signs_symbol(const WayChord* chord, WayOut* out) {
   char text[WAY_SYMBOL_MAX];

@@ -36,6 +36,37 @@ const WayDegree* way_chord_tone_numbered(const WayChord* c, int number) {
   return NULL;
 }
 
+void way_chord_drop(WayChord* c, int number) {
+  uint8_t kept = 0, basic = 0;
+  for (uint8_t i = 0; i < c->n_tones; ++i) {
+    if (c->tones[i].number == number) continue;
+    if (i < c->n_basic) ++basic;
+    c->tones[kept++] = c->tones[i];
+  }
+  c->n_tones = kept;
+  c->n_basic = basic;
+}
+
+void way_chord_put(WayChord* c, WayDegree tone) {
+  way_chord_drop(c, tone.number);
+  if (c->n_tones == WAY_CHORD_TONES_MAX) return;
+  const bool basic = tone.number < 8;
+  uint8_t at = basic ? 0 : c->n_basic;
+  const uint8_t end = basic ? c->n_basic : c->n_tones;
+  while (at < end && c->tones[at].number < tone.number) ++at;
+  memmove(c->tones + at + 1, c->tones + at,
+          (size_t)(c->n_tones - at) * sizeof(c->tones[0]));
+  c->tones[at] = tone;
+  ++c->n_tones;
+  c->n_basic = (uint8_t)(c->n_basic + basic);
+}
+
+bool way_chord_invert(WayChord* c, int number) {
+  const WayDegree* const tone = way_chord_tone_numbered(c, number);
+  if (tone) c->bass = way_spelling_above(c->root, *tone);
+  return tone != NULL;
+}
+
 /// A note moved along the line of fifths, made simple where it can't be written.
 static WaySpelling moved(WaySpelling s, int fifths) {
   const WaySpelling to = way_spelling_at_fifths(way_spelling_fifths(s) + fifths);

@@ -46,6 +46,14 @@ static inline bool way_chord_has(const WayChord* c, int number, int alter) {
   const WayDegree* const tone = way_chord_tone_numbered(c, number);
   return tone && tone->alter == alter;
 }
+/// Put a tone in at its place, instead of one with the same number; left out where the
+/// chord is full.  @par Real-time safe.
+WAY_RT void way_chord_put(WayChord* c, WayDegree tone);
+/// Take the tone with this number out, if it is there.  @par Real-time safe.
+WAY_RT void way_chord_drop(WayChord* c, int number);
+/// Make the tone with this number the bass.
+/// @return Whether it is there; else nothing is changed.  @par Real-time safe.
+WAY_RT bool way_chord_invert(WayChord* c, int number);
 /// The chord moved so that `from` becomes `to`, letters and all.  @par Real-time safe.
 WAY_RT WayChord way_chord_transposed(const WayChord* c, WaySpelling from,
                                      WaySpelling to);

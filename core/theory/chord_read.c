@@ -135,8 +135,6 @@ static bool expected(Reader* r, const char* message) {
   return stop(r, WAY_ERR_SYNTAX, message);
 }
 
-static bool is_digit(char c) { return c >= '0' && c <= '9'; }
-
 static void skip_blanks(Reader* r) {
   while (*r->at == ' ') ++r->at;
 }
@@ -196,9 +194,9 @@ static const Word* find_word(const Reader* r, unsigned where) {
 
 /// A degree's number: two digits from 10 on.  0 if there is none.
 static int read_number(Reader* r) {
-  if (!is_digit(*r->at)) return 0;
+  if (!way_is_digit(*r->at)) return 0;
   int n = *r->at++ - '0';
-  if (n == 1 && is_digit(*r->at)) n = 10 + (*r->at++ - '0');
+  if (n == 1 && way_is_digit(*r->at)) n = 10 + (*r->at++ - '0');
   return n;
 }
 
@@ -296,7 +294,7 @@ static bool read_word(Reader* r, const Word* w, bool first) {
   r->at += w->taken;
   r->tones = (r->tones & ~w->clear) | w->set;
   if (w->seventh) r->seventh = w->seventh;
-  if (is_digit(*r->at) && (first || w->seventh)) return read_figure(r, false);
+  if (way_is_digit(*r->at) && (first || w->seventh)) return read_figure(r, false);
   return !asks || expected(r, "expected 7, 9, 11 or 13");
 }
 
@@ -314,8 +312,8 @@ typedef struct {
 static bool starts_degree(const Reader* r, const Tail* t) {
   const char c = *r->at;
   return c == '#' || c == 'b' || c == WAY_FOLD_NATURAL ||
-         ((c == '+' || c == '-') && is_digit(r->at[1])) ||
-         (is_digit(c) && (t->listed || t->waiting));
+         ((c == '+' || c == '-') && way_is_digit(r->at[1])) ||
+         (way_is_digit(c) && (t->listed || t->waiting));
 }
 
 /// Whether `/` goes on with a degree or with `maj`, rather than with a bass.
@@ -381,7 +379,7 @@ static bool read_tail(Reader* r) {
       alter_tone(r, 5, 1);
       break;
     case PART_DEGREE:
-      if (!t.waiting && !is_digit(*r->at)) t.mode = ALTER; // no5,b9
+      if (!t.waiting && !way_is_digit(*r->at)) t.mode = ALTER; // no5,b9
       if (!read_degree(r, t.mode)) return false;
       if (t.mode != OMIT || *r->at != ',') t.mode = ALTER; // no3,5
       t.waiting = false;
@@ -395,7 +393,7 @@ static bool read_quality(Reader* r) {
   const Word* const w = find_word(r, FIRST | LATER);
   if (w && w->mode == ALTER) {
     if (!read_word(r, w, true)) return false;
-  } else if (is_digit(*r->at) && !read_figure(r, true)) {
+  } else if (way_is_digit(*r->at) && !read_figure(r, true)) {
     return false;
   }
   return read_tail(r);

@@ -1,6 +1,8 @@
 // Any bytes as a numeral, in a key the first byte chooses: what is read is a chord that
 // can be named again, what is not has a place and a message.
-#include "theory/numeral.h"
+#include "theory/function.h"
+#include "theory/numeral_read.h"
+#include "theory/numeral_write.h"
 
 #include <stdlib.h>
 
@@ -20,6 +22,6 @@ int LLVMFuzzerTestOneInput(const uint8_t* data, size_t size) {
   WayOut out = way_out(numeral, sizeof(numeral));
   way_numeral_write(&chord, NULL, key, &out);
   if (!numeral[0]) abort();
-  way_numeral_function(&chord, NULL, key);
+  way_function(&chord, NULL, key);
   return 0;
 }

@@ -57,11 +57,39 @@ static void test_transposing_far_stays_writable(void** state) {
   assert_int_equal(way_spelling_pc(far.root), way_pc(6 + 15 - 1));
 }
 
+// A triad of C: with a fourth, without a third, with a ninth behind it all, and turned.
+static void test_tones_are_put_in_and_taken_out(void** state) {
+  (void)state;
+  WayChord c = {{0, 0}, {0, 0}, {{1, 0}, {3, 0}, {5, 0}}, 3, 3};
+  way_chord_put(&c, (WayDegree){4, 0});
+  way_chord_drop(&c, 3);
+  way_chord_put(&c, (WayDegree){9, -1});
+  way_chord_put(&c, (WayDegree){9, 0});
+  const WayChord want = {{0, 0}, {0, 0}, {{1, 0}, {4, 0}, {5, 0}, {9, 0}}, 4, 3};
+  assert_true(way_chord_equal(&c, &want));
+  way_chord_drop(&c, 7);
+  assert_true(way_chord_equal(&c, &want));
+  for (int8_t number = 2; number <= 14; ++number)
+    way_chord_put(&c, (WayDegree){number, 0});
+  assert_int_equal(c.n_tones, WAY_CHORD_TONES_MAX);
+}
+
+static void test_any_tone_can_be_the_bass(void** state) {
+  (void)state;
+  WayChord c = ninth;
+  assert_true(way_chord_invert(&c, 3));
+  assert_true(way_spelling_equal(c.bass, (WaySpelling){3, 1})); // F#
+  assert_false(way_chord_invert(&c, 11));
+  assert_true(way_spelling_equal(c.bass, (WaySpelling){3, 1}));
+}
+
 int main(void) {
   const struct CMUnitTest tests[] = {
       cmocka_unit_test(test_pitch_classes),
       cmocka_unit_test(test_tones_are_found_by_pitch_and_number),
       cmocka_unit_test(test_no_chord),
+      cmocka_unit_test(test_tones_are_put_in_and_taken_out),
+      cmocka_unit_test(test_any_tone_can_be_the_bass),
       cmocka_unit_test(test_transposing_keeps_the_letters),
       cmocka_unit_test(test_transposing_far_stays_writable),
   };

@@ -75,11 +75,25 @@ static void test_out_writes_every_integer(void** state) {
   assert_string_equal(buffer, "0");
 }
 
+static void test_bytes_of_a_text(void** state) {
+  (void)state;
+  const WayText text = {"add9", 3};
+  assert_true(way_text_starts(text, "ad") && way_text_starts(text, ""));
+  assert_true(way_text_starts(text, "add"));
+  assert_false(way_text_starts(text, "add9") || way_text_starts(text, "dd"));
+  assert_int_equal(way_text_char(text, 2), 'd');
+  assert_int_equal(way_text_char(text, 3), 0);
+  assert_int_equal(way_text_char(text, (size_t)-1), 0);
+  for (int c = -128; c < 128; ++c)
+    assert_int_equal(way_is_digit((char)c), c > 0 && strchr("0123456789", c) != NULL);
+}
+
 int main(void) {
   const struct CMUnitTest tests[] = {
       cmocka_unit_test(test_cursor_counts_lines_and_characters),
       cmocka_unit_test(test_bad_utf8_is_one_invalid_byte),
       cmocka_unit_test(test_failure_keeps_place_and_message),
+      cmocka_unit_test(test_bytes_of_a_text),
       cmocka_unit_test(test_failure_at_no_place_has_none),
       cmocka_unit_test(test_out_cuts_between_characters),
       cmocka_unit_test(test_out_writes_every_integer),
