@@ -69,6 +69,7 @@ static WayScreenSaid state_at(const WayScreenIo* s, const WayEngine* e,
   const WayGuideView v = way_engine_view(e, frame);
   now.tick = way_clock_tick(clock, frame);
   now.speed = v.rolling ? clock->ticks_per_frame * s->rate : 0;
+  now.tags_refused = way_engine_tags_refused(e);
   if (!v.now) return now;
   const bool in_chart =
       t && v.now >= t->harmonies && v.now < t->harmonies + t->n_harmonies;
@@ -82,7 +83,7 @@ static WayScreenSaid state_at(const WayScreenIo* s, const WayEngine* e,
 /// Whether both say the same.
 static bool same(const WayScreenSaid* a, const WayScreenSaid* b) {
   if (a->tick != b->tick || a->from != b->from || a->speed < b->speed ||
-      a->speed > b->speed)
+      a->speed > b->speed || a->tags_refused != b->tags_refused)
     return false;
   return a->from != WAY_CHORD_FROM_NOTES ||
          (way_chord_equal(&a->chord, &b->chord) && a->key.mode == b->key.mode &&
@@ -104,6 +105,11 @@ static bool put_chord(LV2_Atom_Forge* f, const WayUrids* u, const WayScreenSaid*
   out = way_out(text, sizeof(text));
   way_key_write(now->key, &out);
   return put_text(f, u->key, &out);
+}
+
+static bool put_tags(LV2_Atom_Forge* f, const WayUrids* u, const WayScreenSaid* now) {
+  return !now->tags_refused ||
+         (lv2_atom_forge_key(f, u->tagsRefused) && lv2_atom_forge_bool(f, true));
 }
 
 static bool put_records(WayScreenIo* s, const WayUrids* u, WayTick tick) {
@@ -133,7 +139,7 @@ static bool put_message(WayScreenIo* s, const WayUrids* u, const WayScreenSaid* 
       lv2_atom_forge_key(f, u->tick) && lv2_atom_forge_long(f, now->tick) &&
       lv2_atom_forge_key(f, u->speed) && lv2_atom_forge_double(f, now->speed) &&
       lv2_atom_forge_key(f, u->chordFrom) && lv2_atom_forge_int(f, now->from) &&
-      put_chord(f, u, now) && put_records(s, u, now->tick);
+      put_chord(f, u, now) && put_tags(f, u, now) && put_records(s, u, now->tick);
   if (whole) w->at += f->offset;
   return whole;
 }

@@ -20,6 +20,7 @@ typedef struct {
   WayTick tick;
   double speed; ///< Ticks a second
   uint8_t from; ///< A #WayChordFrom
+  bool tags_refused;
   WayChord chord;
   WayKey key;
 } WayScreenSaid;

@@ -71,6 +71,7 @@ static const Name names[] = {
     VOCAB(chordFrom),
     VOCAB(chord),
     VOCAB(key),
+    VOCAB(tagsRefused),
     VOCAB(notes),
     VOCAB(pitch),
     VOCAB(again),

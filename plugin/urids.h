@@ -26,7 +26,7 @@ typedef struct {
   LV2_URID guide, chart_file, chart_text, chart_message, screen, state_version;
   LV2_URID Role, Landing, Change, Top, Resolution;
   LV2_URID tick, chorus, bar, root, rootLetter, tones;
-  LV2_URID Screen, speed, chordFrom, chord, key, notes;
+  LV2_URID Screen, speed, chordFrom, chord, key, tagsRefused, notes;
   LV2_URID again, early, pitch, role, interval, degree, landing, heldOver;
   LV2_URID look;
   LV2_URID Learned, learned, learned_from;

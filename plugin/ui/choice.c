@@ -47,6 +47,8 @@ static const WayChoice choices[WAY_CHOICE_COUNT] = {
                          0, 2, 1, 0, snaps},
     [WAY_CHOICE_HELD] = {"held notes", "outside the material at a change", 'd',
                          WAY_CONTROL_HELD, 0, 2, 1, 0, helds},
+    [WAY_CHOICE_TAGS] = {"tag channel", "channel of chord tones; 0 off", 'x',
+                         WAY_CONTROL_TAG_CHANNEL, 0, 14, 1, 0, NULL},
     [WAY_CHOICE_CLICK_LEAD] = {"click lead-in", "beats before a change that click", 'b',
                                WAY_CONTROL_CLICK_LEAD, 0, 8, 1, 0, NULL},
     [WAY_CHOICE_ENABLED] = {"guide", "off: notes pass unchanged", 'g',

@@ -14,6 +14,15 @@
 #define SILENT_AFTER 2.0 // seconds without a message after which notes are forgotten
 #define NOTICE_STAYS 8.0 // seconds
 #define NAMED_LEAST 12.0 // unit of settings that has room for a name, at scale 1
+#define TAGS_REFUSED                                                                   \
+  "Tags refused: not all channels bend alike (a zone, or strings), so notes keep "     \
+  "their channels"
+
+/// Items behind the choices shown.
+enum {
+  ITEM_KEYS = WAY_CHOICES_SHOWN, ///< Opens the list of all choices
+  ITEM_TAGS,                     ///< Only there while tags are refused: tells why
+};
 
 // ---- Made and unmade.
 
@@ -189,6 +198,14 @@ static void take_record(WayModel* m, const WayWireRecord* r, WayTick place) {
   }
 }
 
+/// Tags are refused from now on, or no more.
+static void take_tags(WayModel* m, bool refused) {
+  if (refused)
+    notify(m, TAGS_REFUSED);
+  else if (!strcmp(m->notice, TAGS_REFUSED))
+    clear_notice(m);
+}
+
 static void take_place(WayModel* m, const WayNews* news, double now) {
   const bool gap = m->heard_at < 0 || now - m->heard_at > SILENT_AFTER;
   const WayTick beat = WAY_TICKS_PER_QUARTER;
@@ -198,6 +215,7 @@ static void take_place(WayModel* m, const WayNews* news, double now) {
     forget_notes(m); // the transport went elsewhere
     m->n_sounding = sounding;
   }
+  if (news->tags_refused != m->place.tags_refused) take_tags(m, news->tags_refused);
   m->place = *news;
   m->heard_at = now;
   for (unsigned i = 0; i < news->n; ++i) take_record(m, &news->records[i], news->tick);
@@ -287,6 +305,8 @@ static void choose(WayModel* m, WayChoiceId id, float value) {
 static void step_choice(WayModel* m, WayChoiceId id, int steps) {
   clear_notice(m); // it hides the choices
   choose(m, id, way_choice_moved(id, m->values[id], steps));
+  if (id == WAY_CHOICE_TAGS && m->place.tags_refused && m->values[id] > 0)
+    notify(m, TAGS_REFUSED);
 }
 
 /// Choose a stage and tell what to listen for.
@@ -499,8 +519,11 @@ static void press_other(WayModel* m, double x, double y) {
     if (!way_box_has(m->over_layout.box, x, y)) m->over = WAY_OVER_NOTHING;
     return;
   }
-  if (way_screen_item_at(&m->layout, &m->screen, x, y) == WAY_CHOICES_SHOWN)
+  const uint32_t item = way_screen_item_at(&m->layout, &m->screen, x, y);
+  if (item == ITEM_KEYS)
     m->over = WAY_OVER_HELP;
+  else if (item == ITEM_TAGS)
+    notify(m, TAGS_REFUSED);
   else if (way_screen_region_at(&m->layout, x, y) == WAY_REGION_HEADER)
     open_line(m, WAY_OVER_CHART);
 }
@@ -631,8 +654,9 @@ static void show_items(WayModel* m) {
     m->items[i] = (WayScreenItem){way_choice((WayChoiceId)i)->label, m->texts[i]};
   }
   m->screen.items = m->items;
-  m->items[WAY_CHOICES_SHOWN] = (WayScreenItem){"keys", "?"};
-  m->screen.n_items = WAY_CHOICES_SHOWN + 1;
+  m->items[ITEM_KEYS] = (WayScreenItem){"keys", "?"};
+  m->items[ITEM_TAGS] = (WayScreenItem){"tags", "refused"};
+  m->screen.n_items = m->place.tags_refused ? ITEM_TAGS + 1 : ITEM_KEYS + 1;
   m->screen.focus = m->focus < WAY_CHOICES_SHOWN ? m->focus : WAY_SCREEN_NO_ITEM;
 }
 

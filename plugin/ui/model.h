@@ -115,7 +115,7 @@ typedef struct {
 
   float values[WAY_CHOICE_COUNT];
   char texts[WAY_CHOICES_SHOWN][WAY_CHOICE_TEXT_MAX];
-  WayScreenItem items[WAY_CHOICES_SHOWN + 1]; ///< The last one opens the list of all
+  WayScreenItem items[WAY_CHOICES_SHOWN + 2]; ///< Behind them: all keys; tags refused
   uint32_t focus; ///< A #WayChoiceId that keys change, or #WAY_SCREEN_NO_ITEM
   char notice[WAY_MODEL_NOTICE];
   bool notice_new;    ///< It has not been shown yet

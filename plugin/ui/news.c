@@ -53,6 +53,15 @@ static bool read_key(const WayUrids* u, const LV2_Atom* value, WayNews* out) {
          !way_key_read(text_of(value), &out->key, NULL);
 }
 
+static bool read_tags(const WayUrids* u, const LV2_Atom* value, WayNews* out) {
+  const void* const body = body_of(value, u->atom_Bool, sizeof(int32_t));
+  int32_t refused;
+  if (!body) return false;
+  memcpy(&refused, body, sizeof(refused));
+  out->tags_refused = refused != 0;
+  return true;
+}
+
 static bool read_notes(const WayUrids* u, const LV2_Atom* value, WayNews* out) {
   LV2_Atom_Vector_Body head;
   const uint8_t* const body = body_of(value, u->atom_Vector, sizeof(head));
@@ -78,7 +87,8 @@ static bool read_place(const WayUrids* u, const LV2_Atom_Object* object, WayNews
     bool (*read)(const WayUrids*, const LV2_Atom*, WayNews*);
   } readers[] = {
       {u->tick, read_tick},   {u->speed, read_speed}, {u->chordFrom, read_from},
-      {u->chord, read_chord}, {u->key, read_key},     {u->notes, read_notes},
+      {u->chord, read_chord}, {u->key, read_key},     {u->tagsRefused, read_tags},
+      {u->notes, read_notes},
   };
   enum { TICK = 1u, CHORD = 8u, KEY = 16u };
   unsigned seen = 0;

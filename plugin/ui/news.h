@@ -31,6 +31,7 @@ typedef struct {
   WayChordFrom from; ///< Where the chord comes from
   WayChord chord;    ///< If it comes from notes
   WayKey key;        ///< Likewise
+  bool tags_refused; ///< Notes keep their channels although tags are asked for
   unsigned n;        ///< Records
   WayWireRecord records[WAY_WIRE_RECORDS];
 } WayNews;

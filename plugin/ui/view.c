@@ -75,9 +75,11 @@ static void paint_choice(const Over* o, WayChoiceId id) {
   way_label(o->cr, x + 0.06 * w, y, &style, c->label);
   style = letters(o, 0.95, true, 0.185 * w);
   way_label(o->cr, x + 0.29 * w, y, &style, value);
-  way_chip_source(o->cr, o->theme->soft);
-  style = letters(o, 0.85, false, 0.46 * w);
-  way_label(o->cr, x + 0.495 * w, y, &style, words_of(id, o->m->values[id]));
+  const bool refused = id == WAY_CHOICE_TAGS && o->m->place.tags_refused;
+  way_chip_source(o->cr, refused ? o->theme->ink : o->theme->soft);
+  style = letters(o, 0.85, refused, 0.46 * w);
+  way_label(o->cr, x + 0.495 * w, y, &style,
+            refused ? "refused: channels bend apart" : words_of(id, o->m->values[id]));
 }
 
 static void paint_help_line(const Over* o, unsigned i) {
@@ -240,6 +242,7 @@ static uint64_t stamp_over(const WayModel* m) {
   stir(&h, &m->focus, sizeof(m->focus));
   if (m->over == WAY_OVER_HELP) {
     stir(&h, m->values, sizeof(m->values));
+    stir(&h, &m->place.tags_refused, sizeof(m->place.tags_refused));
   } else {
     stir(&h, m->line.text, m->line.size);
     stir(&h, &m->line.caret, sizeof(m->line.caret));

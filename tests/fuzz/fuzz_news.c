@@ -37,9 +37,10 @@ static uint8_t byte(Bytes* b) {
 static uint32_t build(Bytes* b, const WayUrids* u, LV2_Atom_Forge* f, uint8_t* buffer) {
   const LV2_URID keys[] = {u->tick,  u->speed,      u->chordFrom,      u->chord,
                            u->key,   u->notes,      u->patch_property, u->patch_value,
-                           u->notes, u->chart_text, u->tick,           u->chordFrom};
-  const LV2_URID types[] = {u->atom_Long,   u->atom_Double, u->atom_Int, u->atom_String,
-                            u->atom_Vector, u->atom_URID,   u->atom_Path};
+                           u->notes, u->chart_text, u->tagsRefused,    u->chordFrom};
+  const LV2_URID types[] = {u->atom_Long,   u->atom_Double, u->atom_Int,
+                            u->atom_String, u->atom_Vector, u->atom_URID,
+                            u->atom_Path,   u->atom_Bool};
   const LV2_URID values[] = {u->chart_text, u->chart_message, u->chart_file, u->look};
   LV2_Atom_Forge_Frame object;
   lv2_atom_forge_set_buffer(f, buffer, MESSAGE_MAX);

@@ -193,6 +193,41 @@ static void test_notes_roles_and_landings_are_told(void** state) {
   host_free(h);
 }
 
+/// Whether the newest message says that tags are refused.
+static bool refused(Host* h) {
+  const LV2_Atom* const said = property(h, newest(h), "tagsRefused");
+  return said && ((const LV2_Atom_Bool*)(const void*)said)->body;
+}
+
+// RP-053, MIDI Polyphonic Expression: registered parameter 6 on the master makes a zone
+// of so many members; 0 ends it.
+static void test_tags_that_are_refused_are_told(void** state) {
+  (void)state;
+  Host* const h = with_chart("| D | G |");
+  host_get(h, 0, SCREEN);
+  *host_control(h, "tag_channel") = 8;
+  host_run_blocks(h, 4800, 64);
+  assert_false(refused(h));
+  const unsigned before = count(h, 0, h->now);
+  for (uint8_t members = 5;; members = 0) {
+    const uint8_t zone[][2] = {{101, 0}, {100, 6}, {6, members}};
+    for (unsigned i = 0; i < 3; ++i)
+      host_midi(h, "melody", h->now, 0xB0, zone[i][0], zone[i][1]);
+    host_run_blocks(h, 9600, 64);
+    assert_int_equal(refused(h), members > 0);
+    assert_float_equal(*host_control(h, "tags_refused"), members > 0, 0);
+    if (!members) break;
+  }
+  assert_int_equal(count(h, 0, h->now), before + 2); // once each, while all stands
+  *host_control(h, "strings") = 1;
+  host_run_blocks(h, 9600, 64);
+  assert_true(refused(h));
+  *host_control(h, "tag_channel") = 0; // none are asked for
+  host_run_blocks(h, 9600, 64);
+  assert_false(refused(h));
+  host_free(h);
+}
+
 /// Compare what came out besides messages for a screen.
 static void compare(Host* a, Host* b, const char* port, uint32_t seed) {
   const HostEvents *const x = host_events(a, port), *const y = host_events(b, port);
@@ -251,6 +286,7 @@ int main(void) {
       cmocka_unit_test(test_place_and_chord_are_told),
       cmocka_unit_test(test_a_chord_heard_is_told_by_name),
       cmocka_unit_test(test_notes_roles_and_landings_are_told),
+      cmocka_unit_test(test_tags_that_are_refused_are_told),
       cmocka_unit_test(test_a_screen_changes_nothing_else),
       cmocka_unit_test(test_room_for_nothing_is_no_harm),
   };

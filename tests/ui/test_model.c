@@ -247,6 +247,63 @@ static void test_a_choice_is_not_hidden_by_a_notice(void** state) {
   way_model_free(a.m);
 }
 
+/// What the guide says of tags, as `now` is reached.
+static void tell_tags(Asked* a, bool refused, double now) {
+  WayNews n = place(0, 0);
+  n.tags_refused = refused;
+  way_model_news(a->m, &n, now);
+  way_model_update(a->m, 900, 420, now);
+}
+
+static void test_tags_that_are_refused_are_told_and_stay_named(void** state) {
+  (void)state;
+  Asked a;
+  double x, y;
+  start(&a, "| D | G |");
+  tell_tags(&a, false, 1);
+  const uint32_t n = a.m->screen.n_items;
+  assert_null(a.m->screen.notice);
+  tell_tags(&a, true, 2);
+  assert_non_null(strstr(a.m->screen.notice, "Tags refused"));
+  assert_non_null(strstr(a.m->screen.notice, "notes keep their channels"));
+  tell_tags(&a, true, 100); // no message stands for ever
+  assert_null(a.m->screen.notice);
+  assert_int_equal(a.m->screen.n_items, n + 1);
+  assert_string_equal(a.m->screen.items[n].label, "tags");
+  assert_string_equal(a.m->screen.items[n].value, "refused");
+  assert_int_equal(a.m->layout.item_rows, 1); // nothing else has moved
+  middle(&a, (WayChoiceId)n, &x, &y);
+  point(&a, WAY_INPUT_WHEEL, x, y, 0, 1);
+  point(&a, WAY_INPUT_PRESS, x, y, 1, 0);
+  point(&a, WAY_INPUT_RELEASE, x, y, 1, 0);
+  assert_int_equal(a.writes, 0);
+  tell_tags(&a, true, 101); // why, once more
+  assert_non_null(strstr(a.m->screen.notice, "Tags refused"));
+  tell_tags(&a, false, 102);
+  assert_null(a.m->screen.notice);
+  assert_int_equal(a.m->screen.n_items, n);
+  way_model_free(a.m);
+}
+
+static void test_a_tag_channel_that_is_refused_says_so(void** state) {
+  (void)state;
+  Asked a;
+  start(&a, "| D | G |");
+  key(&a, 'x', false, false);
+  assert_int_equal(a.control, WAY_CONTROL_TAG_CHANNEL);
+  assert_float_equal(a.value, 1, 0);
+  assert_null(a.m->screen.notice);
+  tell_tags(&a, true, 1);
+  tell_tags(&a, true, 100);
+  key(&a, 'x', false, false);
+  assert_float_equal(a.value, 2, 0);
+  assert_non_null(strstr(a.m->screen.notice, "Tags refused"));
+  for (int i = 0; i < 2; ++i) key(&a, 'X', true, false);
+  assert_float_equal(a.value, 0, 0);
+  assert_null(a.m->screen.notice); // none are asked for
+  way_model_free(a.m);
+}
+
 static void test_a_message_is_shown_as_far_as_it_is_text(void** state) {
   (void)state;
   Asked a;
@@ -578,6 +635,7 @@ static void test_anything_can_be_done(void** state) {
       in.text = way_text(rng_below(&rng, 2) ? "| D |\n" : "\xF0\x9F\xFF");
       way_model_input(a.m, &in);
       WayNews n = place((WayTick)rng_below(&rng, 100000) - 20000, 7680);
+      n.tags_refused = rng_below(&rng, 8) == 0;
       n.n = rng_below(&rng, 4);
       for (unsigned k = 0; k < n.n; ++k)
         n.records[k] = (WayWireRecord){.kind = (uint8_t)rng_below(&rng, 4),
@@ -600,6 +658,8 @@ int main(void) {
       cmocka_unit_test(test_a_stage_is_turned_like_all_else),
       cmocka_unit_test(test_a_stage_is_dragged_and_comes_back),
       cmocka_unit_test(test_a_choice_is_not_hidden_by_a_notice),
+      cmocka_unit_test(test_tags_that_are_refused_are_told_and_stay_named),
+      cmocka_unit_test(test_a_tag_channel_that_is_refused_says_so),
       cmocka_unit_test(test_a_message_is_shown_as_far_as_it_is_text),
       cmocka_unit_test(test_a_still_model_does_not_move),
       cmocka_unit_test(test_keys_that_are_nothing_are_the_hosts),

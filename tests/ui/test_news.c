@@ -37,6 +37,9 @@ static Host* talked(WayUrids* urids) {
   for (int i = 0; i < 3; ++i)
     host_midi(h, "chords", h->now, 0x90, (uint8_t)(48 + 4 * i), 90);
   host_run_blocks(h, 20000, 256);
+  *host_control(h, "tag_channel") = 1;
+  *host_control(h, "strings") = 1; // each with bends of its own
+  host_run_blocks(h, 5000, 256);
   return h;
 }
 
@@ -46,6 +49,7 @@ static void test_what_the_guide_says_is_understood(void** state) {
   Host* const h = talked(&urids);
   const HostEvents* const out = host_events(h, "out");
   unsigned kinds[8] = {0}, records[WAY_WIRE_COUNT] = {0}, heard = 0;
+  bool refused = false;
   for (size_t i = 0; i < out->n; ++i) {
     uint32_t size;
     LV2_Atom* const atom = atom_of(&out->at[i], &size);
@@ -55,6 +59,10 @@ static void test_what_the_guide_says_is_understood(void** state) {
     if (object) ++kinds[news.kind];
     for (unsigned k = 0; object && k < news.n; ++k) ++records[news.records[k].kind];
     if (object && news.from == WAY_CHORD_FROM_NOTES) ++heard;
+    if (object && news.kind == WAY_NEWS_PLACE) {
+      assert_true(news.tags_refused >= refused); // from where it is said on
+      refused = news.tags_refused;
+    }
     if (object && news.kind == WAY_NEWS_CHART_TEXT)
       assert_true(way_text_is(news.text, "| D | G>3 |"));
     free(atom);
@@ -64,6 +72,7 @@ static void test_what_the_guide_says_is_understood(void** state) {
   assert_int_equal(records[WAY_WIRE_OFF], 20);
   assert_int_equal(records[WAY_WIRE_ROLE], 20);
   assert_true(heard > 0);
+  assert_true(refused);
   host_free(h);
 }
 

@@ -122,6 +122,30 @@ static void test_nothing_new_paints_nothing(void** state) {
   way_model_free(m);
 }
 
+/// The rows of the settings, or the list that lies over all, say it as it comes.
+static void test_tags_that_are_refused_are_painted(void** state) {
+  (void)state;
+  for (unsigned list = 0; list < 2; ++list) {
+    WayModel* const m = model(CHART);
+    WayPicture v = {.image = NULL};
+    WayNews news = {.kind = WAY_NEWS_PLACE, .from = WAY_CHORD_FROM_CHART};
+    way_model_news(m, &news, 0);
+    if (list) press_key(m, '?');
+    way_model_update(m, 900, 420, 0);
+    way_ui_view_paint(&v, m);
+    news.tags_refused = true;
+    way_model_news(m, &news, 1);
+    way_model_update(m, 900, 420, 1);
+    const WayBox all = {0, 0, 900, 420}, items = m->layout.box[WAY_REGION_ITEMS];
+    const WayBox expected = list ? all : items;
+    const WayViewChanges c = way_ui_view_paint(&v, m);
+    assert_int_equal(c.n, 1);
+    assert_memory_equal(&c.boxes[0], &expected, sizeof(expected));
+    way_ui_view_clear(&v);
+    way_model_free(m);
+  }
+}
+
 static void test_a_step_of_the_place_paints_a_part(void** state) {
   (void)state;
   WayModel* const m = model(CHART);
@@ -213,6 +237,7 @@ int main(void) {
   const struct CMUnitTest tests[] = {
       cmocka_unit_test(test_parts_make_the_whole),
       cmocka_unit_test(test_nothing_new_paints_nothing),
+      cmocka_unit_test(test_tags_that_are_refused_are_painted),
       cmocka_unit_test(test_a_step_of_the_place_paints_a_part),
       cmocka_unit_test(test_the_place_in_a_bad_chart_is_marked),
       cmocka_unit_test(test_any_size_can_be_painted),
