@@ -285,6 +285,7 @@ static void take_object(Guide* g, const LV2_Atom_Event* event, int64_t frame) {
       (const LV2_Atom_Object*)(const void*)&event->body;
   if (object->atom.size < sizeof(LV2_Atom_Object_Body)) return;
   if (object->body.otype != g->urids.time_Position) {
+    way_engine_advance(&g->engine, frame, &g->sink); // what came before goes out first
     way_lanes_end(&g->out_lanes, &g->out, frame);
     way_messages_take(&g->messages, object, &g->out, frame);
     if (g->messages.screen_asked) {

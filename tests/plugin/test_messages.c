@@ -2,7 +2,10 @@
 #include "check.h"
 #include "host.h"
 
+#include <lv2/midi/midi.h>
 #include <lv2/patch/patch.h>
+
+#include <stdlib.h>
 
 #define GUIDE "urn:waymark:guide"
 #define TEXT GUIDE "#chartText"
@@ -91,6 +94,32 @@ static void test_asking_behind_the_block(void** state) {
   host_free(h);
 }
 
+/// What is due before an answer is not put off by it: at 120 a beat is 24000 frames.
+static void test_an_answer_delays_nothing(void** state) {
+  (void)state;
+  Host* const h = host_guide(NULL);
+  *host_control(h, "click") = 3; // beats
+  set_and_run(h, "| C |");
+  host_clear(host_events(h, "out"));
+  const int64_t top = h->now;
+  const HostPosition p = host_position_at(0, 120);
+  host_position(h, top, &p);
+  host_get(h, top + 40000, MESSAGE);
+  host_run(h, 60000);
+  const HostEvents* const out = host_events(h, "out");
+  int64_t beat = 0;
+  for (size_t i = 0; i < out->n; ++i) {
+    const HostEvent* const e = &out->at[i];
+    if (e->type != host_urid(h, LV2_MIDI__MidiEvent) || (e->body[0] & 0xF0) != 0x90)
+      continue;
+    assert_true(llabs(e->frame - (top + beat * 24000)) <= 4);
+    ++beat;
+  }
+  assert_int_equal(beat, 3);
+  assert_non_null(host_told(h, MESSAGE));
+  host_free(h);
+}
+
 static void test_without_a_worker_it_says_so(void** state) {
   (void)state;
   const HostOptions options = {.no_worker = true};
@@ -148,6 +177,7 @@ int main(void) {
       cmocka_unit_test(test_an_empty_text_takes_the_chart_away),
       cmocka_unit_test(test_the_last_of_many_counts),
       cmocka_unit_test(test_asking_behind_the_block),
+      cmocka_unit_test(test_an_answer_delays_nothing),
       cmocka_unit_test(test_without_a_worker_it_says_so),
       cmocka_unit_test(test_too_much_text_is_refused),
       cmocka_unit_test(test_put_is_obeyed_if_it_is_for_us),
