@@ -29,7 +29,7 @@ static const WayHarmony* harmony_now(const WayEngine* e) {
 
 /// Work out how long notes are plain.
 static void plan_plain(WayEngine* e) {
-  const bool plain = e->plain && e->now && e->settling.due == INT64_MAX;
+  const bool plain = e->plain && e->now && way_settling_none(&e->settling);
   const int64_t until = e->due < e->early_frame ? e->due : e->early_frame;
   e->plain_until = plain ? until : INT64_MIN;
 }
@@ -415,8 +415,8 @@ static bool sounds_on(const WayEngine* e, WayKeyIndex key, unsigned channel) {
   return k->melody && k->note != WAY_NO_KEY && way_key_channel(key) == channel;
 }
 
-/// A key is about to begin while bends are on their way: alone on its channel, it
-/// begins with the bend as it is.
+/// A key is about to begin while its bend is another than was told: alone on its
+/// channel, it begins with the bend as it is.
 static WAY_NOINLINE void begin_bent(WayEngine* e, WayKeyIndex key) {
   const unsigned channel = way_key_channel(key);
   for (WayKeyIndex k = e->ledger.oldest; k != WAY_NO_KEY; k = e->ledger.keys[k].newer)
@@ -701,7 +701,10 @@ static inline void strike_over(WayEngine* e, const WaySink* sink, int64_t frame,
     }
     number = in_midi(number + pitch - played);
   }
-  if (e->settling.due != INT64_MAX) begin_bent(e, key);
+  const unsigned channel = way_key_channel(key);
+  if (e->bends.steps[channel] != e->settling.told[channel] ||
+      e->settling.dues[channel] != INT64_MAX)
+    begin_bent(e, key);
   const Sounding begun = tagged(e, h, key, number, pitch, early);
   if (!way_ledger_strike(&e->ledger, sink, frame, key, begun.note, velocity, true))
     return;

@@ -16,6 +16,11 @@ typedef struct {
 
 /// Nothing bent.  @par Real-time safe.
 WAY_RT void way_settling_init(WaySettling* s);
+/// Whether no bend was told, and none is to settle.  @par Real-time safe.
+static inline bool way_settling_none(const WaySettling* s) {
+  static const int8_t none[16];
+  return s->due == INT64_MAX && !memcmp(s->told, none, sizeof(none));
+}
 /**
    The bends of some channels may be others.
 

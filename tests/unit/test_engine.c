@@ -999,6 +999,27 @@ static void test_a_bend_that_settles_is_told(void** state) {
   assert_int_equal(tape.marks[0].pitch, 64);
 }
 
+static void test_a_note_begins_with_a_bend_that_does_not_rest(void** state) {
+  (void)state;
+  chart("C");
+  roll(0, 0, 0.1);
+  marked();
+  bend(10, 0, 160);
+  on(11, 62);
+  bend(3000, 0, 0);
+  way_engine_advance(&engine, 9000, &sink);
+  off(9000, 62);
+  assert_string_equal(marked(),
+                      "11 role 3 chord tone over C; 11 landing 3 chord tone over C; "
+                      "5405 role again 9 scale tone over C");
+  bend(10000, 0, 200); // told while nothing sounds
+  bend(20000, 0, 40);  // near no pitch: it stays as told
+  on(20001, 64);
+  bend(20002, 0, 0);
+  way_engine_advance(&engine, 30000, &sink);
+  assert_string_equal(marked(), "20001 role 3 chord tone over C");
+}
+
 static void test_vibrato_and_quarter_tones_are_not_told(void** state) {
   (void)state;
   chart("C");
@@ -1602,6 +1623,7 @@ int main(void) {
       cmocka_unit_test_setup(test_what_waits_in_vain_is_filtered, start),
       cmocka_unit_test_setup(test_a_role_follows_the_sounding_pitch, start),
       cmocka_unit_test_setup(test_a_bend_that_settles_is_told, start),
+      cmocka_unit_test_setup(test_a_note_begins_with_a_bend_that_does_not_rest, start),
       cmocka_unit_test_setup(test_vibrato_and_quarter_tones_are_not_told, start),
       cmocka_unit_test_setup(test_a_snapped_note_keeps_its_bend, start),
       cmocka_unit_test_setup(test_tags_take_bends_and_pedals_along, start),
