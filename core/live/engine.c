@@ -781,7 +781,7 @@ static void chord_message(WayEngine* e, int64_t frame, const uint8_t* bytes,
 /// Whether a message of a channel tells how it is to be played, not how it sounds.
 static bool is_mode(const uint8_t* bytes, uint32_t size) {
   return size == 3 && (bytes[0] & 0xF0) == WAY_MIDI_CONTROLLER &&
-         bytes[1] >= WAY_CONTROLLER_ALL_SOUND_OFF;
+         bytes[1] > WAY_CONTROLLER_RESET;
 }
 
 /// With tags, send a channel's message to the channels of the tags, too.

@@ -1066,6 +1066,23 @@ static void test_tags_take_bends_and_pedals_along(void** state) {
   assert_true(way_engine_tags_refused(&engine));
 }
 
+/// RP-015: resetting all controllers lets go of pedals and bends, so it has to reach
+/// where they went; and so has what silences all (MIDI 1.0, channel mode messages).
+static void test_tags_are_let_go_by_a_reset(void** state) {
+  (void)state;
+  settings.tag_channel = 2;
+  use();
+  send(WAY_INPUT_MELODY, 10, 0xB0, 64, 127);
+  sent();
+  send(WAY_INPUT_MELODY, 20, 0xB0, 121, 0);
+  assert_string_equal(sent(), "20:B0.121 20:B1.121 20:B2.121 20:B3.121 ");
+  send(WAY_INPUT_MELODY, 30, 0xB0, 120, 0);
+  assert_string_equal(sent(), "30:B0.120 30:B1.120 30:B2.120 30:B3.120 ");
+  send(WAY_INPUT_MELODY, 40, 0xB0, 123, 0);
+  send(WAY_INPUT_MELODY, 40, 0xB0, 126, 1);
+  assert_string_equal(sent(), "40:B0.123 40:B0.126 ");
+}
+
 static void test_a_zone_is_melody_with_its_master(void** state) {
   (void)state;
   settings.melody_channel = 1;
@@ -1627,6 +1644,7 @@ int main(void) {
       cmocka_unit_test_setup(test_vibrato_and_quarter_tones_are_not_told, start),
       cmocka_unit_test_setup(test_a_snapped_note_keeps_its_bend, start),
       cmocka_unit_test_setup(test_tags_take_bends_and_pedals_along, start),
+      cmocka_unit_test_setup(test_tags_are_let_go_by_a_reset, start),
       cmocka_unit_test_setup(test_a_zone_is_melody_with_its_master, start),
       cmocka_unit_test_setup(test_keys_out_of_range_only_pass, start),
       cmocka_unit_test_setup(test_the_view, start),
