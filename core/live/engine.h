@@ -77,8 +77,9 @@ typedef struct {
    notes on its channel are marked again.  A snapped note moves by whole semitones and
    keeps its bend.  With tags, what comes in on a channel of the melody besides notes
    goes out on the channels of the tags, too, so that bends and pedals reach the notes;
-   where channels are bent apart from each other (zones, strings) that cannot be, and
-   notes keep their channels.
+   a bend or pedal that is held there is followed until it is let go, whatever becomes
+   of the tags.  Where channels are bent apart from each other (zones, strings) that
+   cannot be, and notes keep their channels.
 
    **Click.**  While the transport rolls through a chart, guide tones click on their
    beats: tones of the chart's line, or for heard chords those nearest to the click
@@ -109,6 +110,9 @@ typedef struct {
   uint16_t chord_channels;  ///< Bit n: notes on channel n of the melody input hold
   uint8_t chords_below;     ///< chords if they lie below this
   uint8_t lowest, keys;     ///< The melody's range: its lowest key, and how many more
+  uint16_t lent;            ///< Bit n: channel n holds a bend or pedal as a tag's
+  uint16_t lenders;         ///< Bit n: it came in on channel n
+  uint8_t lent_held;        ///< What is held there
   bool plain;               ///< Settings and bends leave notes plain
   uint8_t handling;         ///< As set
   uint8_t tag_channel;      ///< As set; 0 while channels are bent apart

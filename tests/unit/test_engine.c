@@ -1083,6 +1083,35 @@ static void test_tags_are_let_go_by_a_reset(void** state) {
   assert_string_equal(sent(), "40:B0.123 40:B0.126 ");
 }
 
+/// A pedal that holds notes on the channels of tags lets them go there, whatever was
+/// switched in between; likewise a bend.
+static void test_tags_that_end_are_let_go(void** state) {
+  for (int how = 0; how < 4; ++how) {
+    start(state);
+    settings.tag_channel = 2;
+    use();
+    chart("C");
+    roll(0, 0, 0.1);
+    send(WAY_INPUT_MELODY, 10, 0xB0, 64, 127);
+    bend(10, 0, 100);
+    on(11, 64);
+    off(12, 64);
+    if (how == 0) settings.enabled = false;
+    if (how == 1) settings.tag_channel = 0;
+    if (how == 2) settings.strings = true;
+    if (how == 3) settings.melody_channel = 9;
+    way_engine_set(&engine, &settings, 20, &sink);
+    sent();
+    bend(30, 0, 0);
+    assert_string_equal(sent(), "30:E0.0 30:E1.0 30:E2.0 30:E3.0 ");
+    send(WAY_INPUT_MELODY, 31, 0xB0, 64, 0);
+    assert_string_equal(sent(), "31:B0.64 31:B1.64 31:B2.64 31:B3.64 ");
+    send(WAY_INPUT_MELODY, 40, 0xB0, 64, 127); // no tags any more
+    send(WAY_INPUT_MELODY, 41, 0xB0, 64, 0);
+    assert_string_equal(sent(), "40:B0.64 41:B0.64 ");
+  }
+}
+
 static void test_a_zone_is_melody_with_its_master(void** state) {
   (void)state;
   settings.melody_channel = 1;
@@ -1645,6 +1674,7 @@ int main(void) {
       cmocka_unit_test_setup(test_a_snapped_note_keeps_its_bend, start),
       cmocka_unit_test_setup(test_tags_take_bends_and_pedals_along, start),
       cmocka_unit_test_setup(test_tags_are_let_go_by_a_reset, start),
+      cmocka_unit_test(test_tags_that_end_are_let_go),
       cmocka_unit_test_setup(test_a_zone_is_melody_with_its_master, start),
       cmocka_unit_test_setup(test_keys_out_of_range_only_pass, start),
       cmocka_unit_test_setup(test_the_view, start),
