@@ -806,8 +806,10 @@ static uint8_t still_held(uint8_t held, const uint8_t* bytes, uint32_t size) {
 
 /// The channels of the tags, as bits; none for a channel that is not tagged.
 static uint16_t tags_of(const WayEngine* e, unsigned channel) {
-  const bool tagged =
-      e->tag_channel && e->settings.enabled && e->melody_channels >> channel & 1;
+  const bool chords_only =
+      e->settings.source == WAY_SOURCE_CHANNEL && e->chord_channels >> channel & 1;
+  const bool tagged = e->tag_channel && e->settings.enabled && !chords_only &&
+                      e->melody_channels >> channel & 1;
   return tagged ? (uint16_t)(7u << (e->tag_channel - 1u)) : 0;
 }
 

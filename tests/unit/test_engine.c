@@ -634,6 +634,22 @@ static void test_a_chord_channel_is_heard_and_passes(void** state) {
   assert_string_equal(sent(), "10:92.48 10:92.52 10:92.55 10:97.64 ");
 }
 
+/// The chord channel is no channel of the melody (docs/guide.md, `melody_channel`).
+static void test_pedals_of_the_chord_channel_are_not_the_melodys(void** state) {
+  (void)state;
+  settings.source = WAY_SOURCE_CHANNEL;
+  settings.chord_channel = 3;
+  settings.tag_channel = 8;
+  use();
+  send(WAY_INPUT_MELODY, 10, 0xB2, 64, 127);
+  send(WAY_INPUT_MELODY, 10, 0x05, 1, 2); // part of something longer
+  assert_string_equal(sent(), "10:B2.64 10:05.1 ");
+  settings.source = WAY_SOURCE_HELD;
+  use();
+  send(WAY_INPUT_MELODY, 11, 0xB2, 64, 127);
+  assert_string_equal(sent(), "11:B2.64 11:B7.64 11:B8.64 11:B9.64 ");
+}
+
 static void test_keys_below_the_split_are_heard_and_pass(void** state) {
   (void)state;
   settings.source = WAY_SOURCE_HELD;
@@ -1645,6 +1661,8 @@ int main(void) {
       cmocka_unit_test_setup(test_another_source_forgets_what_was_heard, start),
       cmocka_unit_test_setup(test_a_chord_is_heard_in_the_key_of_the_chart, start),
       cmocka_unit_test_setup(test_a_chord_channel_is_heard_and_passes, start),
+      cmocka_unit_test_setup(test_pedals_of_the_chord_channel_are_not_the_melodys,
+                             start),
       cmocka_unit_test_setup(test_keys_below_the_split_are_heard_and_pass, start),
       cmocka_unit_test_setup(test_only_the_source_chosen_is_heard, start),
       cmocka_unit_test_setup(test_chord_keys_are_lifted_on_every_input, start),
