@@ -758,10 +758,16 @@ static bool ends_all(const uint8_t* bytes, uint32_t size) {
           bytes[1] == WAY_CONTROLLER_ALL_NOTES_OFF);
 }
 
-/// Whether a message moves the sustain pedal.
+/// Whether a message moves the sustain pedal; a reset of all controllers lifts it
+/// (RP-015).
 static bool is_pedal(const uint8_t* bytes, uint32_t size) {
   return size == 3 && (bytes[0] & 0xF0) == WAY_MIDI_CONTROLLER &&
-         bytes[1] == WAY_CONTROLLER_SUSTAIN;
+         (bytes[1] == WAY_CONTROLLER_SUSTAIN || bytes[1] == WAY_CONTROLLER_RESET);
+}
+
+/// Whether such a message puts the pedal down.
+static bool is_pedal_down(const uint8_t bytes[3]) {
+  return bytes[1] == WAY_CONTROLLER_SUSTAIN && bytes[2] >= PEDAL_DOWN;
 }
 
 static void chord_message(WayEngine* e, int64_t frame, const uint8_t* bytes,
@@ -771,7 +777,7 @@ static void chord_message(WayEngine* e, int64_t frame, const uint8_t* bytes,
   if (ends_all(bytes, size))
     chord_clear(e, frame, bytes[0] & 0x0F);
   else if (is_pedal(bytes, size))
-    chord_pedal(e, frame, bytes[0] & 0x0F, bytes[2] >= PEDAL_DOWN);
+    chord_pedal(e, frame, bytes[0] & 0x0F, is_pedal_down(bytes));
   else if (is_note && (bytes[0] & 0xF0) == WAY_MIDI_NOTE_ON && bytes[2])
     chord_strike(e, frame, key);
   else if (is_note)
@@ -849,7 +855,7 @@ static void other_message(WayEngine* e, const WaySink* sink, int64_t frame,
   copy_to_tags(e, sink, frame, bytes, size);
   if (size != 3 || bytes[0] >= WAY_MIDI_SYSEX) return;
   if (is_pedal(bytes, size) && e->chord_channels >> (bytes[0] & 15) & 1)
-    chord_pedal(e, frame, bytes[0] & 0x0F, bytes[2] >= PEDAL_DOWN);
+    chord_pedal(e, frame, bytes[0] & 0x0F, is_pedal_down(bytes));
   follow_bends(e, frame, way_bends_hear(&e->bends, bytes));
   sort_notes(e);
 }

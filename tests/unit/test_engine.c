@@ -795,6 +795,25 @@ static void test_the_pedal_holds_a_chord(void** state) {
   assert_int_equal(engine.hearing.listen.held.n, 0);
 }
 
+/// RP-015: resetting all controllers lifts the pedal.
+static void test_a_reset_lifts_the_pedal_of_chords(void** state) {
+  for (int track_input = 0; track_input < 2; ++track_input) {
+    start(state);
+    settings.source = track_input ? WAY_SOURCE_TRACK : WAY_SOURCE_CHANNEL;
+    use();
+    const WayInput input = track_input ? WAY_INPUT_CHORDS : WAY_INPUT_MELODY;
+    send(input, 5, 0xBF, 64, 127);
+    hear_chord(input, 10, 0x9F, "\x30\x34\x37");
+    hear_chord(input, 20, 0x8F, "\x30\x34\x37");
+    assert_int_equal(engine.hearing.listen.held.n, 3);
+    send(input, 30, 0xBF, 121, 0);
+    assert_int_equal(engine.hearing.listen.held.n, 0);
+    hear_chord(input, 40, 0x9F, "\x30\x34\x37");
+    hear_chord(input, 50, 0x8F, "\x30\x34\x37");
+    assert_int_equal(engine.hearing.listen.held.n, 0);
+  }
+}
+
 static void test_a_pedal_changed_after_the_chord_clears_it(void** state) {
   (void)state;
   track();
@@ -1673,6 +1692,7 @@ int main(void) {
       cmocka_unit_test_setup(test_notes_under_a_strum_belong_to_it, start),
       cmocka_unit_test_setup(test_a_late_chord_counts_within_its_grace, start),
       cmocka_unit_test_setup(test_the_pedal_holds_a_chord, start),
+      cmocka_unit_test(test_a_reset_lifts_the_pedal_of_chords),
       cmocka_unit_test_setup(test_a_pedal_changed_after_the_chord_clears_it, start),
       cmocka_unit_test_setup(test_silence_ends_a_chord_if_asked, start),
       cmocka_unit_test_setup(test_a_chord_stays_until_the_next, start),
