@@ -31,6 +31,8 @@ enum {
   WAY_CONTROLLER_DATA_FINE = 38,
   WAY_CONTROLLER_SUSTAIN = 64,    ///< The pedal is down from 64 on
   WAY_CONTROLLER_SOSTENUTO = 66,  ///< Likewise
+  WAY_CONTROLLER_INCREMENT = 96,  ///< Of the parameter selected, whatever the value
+  WAY_CONTROLLER_DECREMENT = 97,  ///< Likewise
   WAY_CONTROLLER_OTHER_FINE = 98, ///< Selects a parameter that is not registered
   WAY_CONTROLLER_OTHER = 99,
   WAY_CONTROLLER_REGISTERED_FINE = 100, ///< Selects a registered parameter

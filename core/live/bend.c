@@ -77,11 +77,19 @@ static uint16_t set_zone(WayBends* b, unsigned upper, unsigned n) {
   return renew(b, UINT16_MAX);
 }
 
+/// Data increment or decrement: of a bend's range they count in cents (RP-018).
+static uint16_t step_data(WayBends* b, unsigned channel, int step) {
+  const int range = b->range[channel] + step;
+  if (b->parameter[channel] != BEND_RANGE || range < 0) return 0;
+  return set_range(b, channel, (unsigned)range);
+}
+
 static uint16_t set_data(WayBends* b, unsigned channel, unsigned value, bool coarse) {
   const unsigned parameter = b->parameter[channel], range = b->range[channel];
   if (parameter == BEND_RANGE)
     return set_range(b, channel,
-                     coarse ? value * 100 + range % 100 : range - range % 100 + value);
+                     coarse ? value * 100 + range % 100
+                            : range - range % 100 + (value < 100 ? value : 99));
   if (parameter == ZONE && coarse && (channel == 0 || channel == 15))
     return set_zone(b, channel != 0, value);
   return 0;
@@ -101,6 +109,8 @@ static uint16_t hear_controller(WayBends* b, unsigned channel, unsigned number,
   case WAY_CONTROLLER_OTHER: *parameter = NO_PARAMETER; break;
   case WAY_CONTROLLER_DATA: return set_data(b, channel, value, true);
   case WAY_CONTROLLER_DATA_FINE: return set_data(b, channel, value, false);
+  case WAY_CONTROLLER_INCREMENT: return step_data(b, channel, 1);
+  case WAY_CONTROLLER_DECREMENT: return step_data(b, channel, -1);
   case WAY_CONTROLLER_RESET:
     *parameter = NO_PARAMETER;
     b->value[channel] = 0;

@@ -18,9 +18,11 @@
    Ranges come from the settings, until registered parameter 0 (pitch bend sensitivity)
    of a channel says otherwise.  Registered parameter 6 (MPE configuration) on channel 1
    or 16 makes a zone: its members are bent 48 semitones, on top of their master, and
-   parameter 0 of one member counts for all.  Controller 126 (mono) makes strings of its
-   channels, 127 (poly) undoes that.  Sources: MIDI 1.0 Detailed Specification; RP-053,
-   MIDI Polyphonic Expression; RP-015, reset all controllers.
+   parameter 0 of one member counts for all.  Data entry sets it, increment and
+   decrement move it by a cent.  Controller 126 (mono) makes strings of its channels,
+   127 (poly) undoes that.  Sources: MIDI 1.0 Detailed Specification; RP-053, MIDI
+   Polyphonic Expression; RP-015, reset all controllers; RP-018, data increment and
+   decrement.
 */
 typedef struct {
   int8_t steps[16];       ///< Whole semitones nearest to where a channel is bent

@@ -87,6 +87,14 @@ static bool set_range(Channel* channels, Channel* c, uint64_t tick, int range) {
   return true;
 }
 
+/// Data increment or decrement of the parameter chosen: of the range of bends they
+/// count in cents (RP-018).
+static bool step_data(Channel* channels, Channel* c, uint64_t tick, int step) {
+  const bool is_range = !c->parameter[0] && !c->parameter[1];
+  const int range = c->range + step;
+  return !is_range || range < 0 || set_range(channels, c, tick, range);
+}
+
 /// Follow the controllers that select and set the range of bends, and zones.
 static bool control(Channel* channels, Channel* c, uint64_t tick, uint8_t controller,
                     uint8_t value) {
@@ -103,6 +111,8 @@ static bool control(Channel* channels, Channel* c, uint64_t tick, uint8_t contro
   case WAY_CONTROLLER_DATA_FINE:
     return parameter || set_range(channels, c, tick,
                                   c->range / 100 * 100 + (value < 100 ? value : 99));
+  case WAY_CONTROLLER_INCREMENT: return step_data(channels, c, tick, 1);
+  case WAY_CONTROLLER_DECREMENT: return step_data(channels, c, tick, -1);
   case WAY_CONTROLLER_RESET: c->value = BEND_CENTRE; return bend(channels, c, tick);
   default: return true;
   }

@@ -55,6 +55,27 @@ static void test_parameter_0_sets_the_range_of_its_channel(void** state) {
   assert_int_equal(way_bends_cents(&bends, 3), -250);
 }
 
+/// RP-018: for registered parameter 0 they move the LSB, which counts cents, by 1; the
+/// value says nothing.
+static void test_increments_move_the_range_by_cents(void** state) {
+  (void)state;
+  parameter(3, 0, 2);
+  bend(3, 0);
+  assert_int_equal(hear(0xB3, 97, 64), 1 << 3);
+  assert_int_equal(way_bends_cents(&bends, 3), -199);
+  for (int i = 0; i < 102; ++i) hear(0xB3, 96, 0);
+  assert_int_equal(way_bends_cents(&bends, 3), -301);
+  hear(0xB3, 98, 0); // a parameter that is not registered
+  hear(0xB3, 96, 0);
+  assert_int_equal(way_bends_cents(&bends, 3), -301);
+  parameter(3, 0, 0);
+  hear(0xB3, 38, 0);
+  hear(0xB3, 97, 0); // not below none
+  assert_int_equal(way_bends_cents(&bends, 3), 0);
+  hear(0xB3, 38, 127); // a semitone has 100
+  assert_int_equal(way_bends_cents(&bends, 3), -99);
+}
+
 static void test_a_zone_adds_its_masters_bend(void** state) {
   (void)state;
   parameter(0, 6, 5);
@@ -109,10 +130,11 @@ static void test_any_messages_keep_it_in_range(void** state) {
     uint32_t rng = seed * 2654435761u;
     way_bends_init(&bends, 2);
     for (int i = 0; i < 500; ++i) {
-      static const uint8_t numbers[] = {6, 38, 98, 100, 101, 121, 126, 127};
+      static const uint8_t numbers[] = {6, 38, 96, 97, 98, 100, 101, 121, 126, 127};
       const unsigned channel = rng_below(&rng, 16), kind = rng_below(&rng, 3);
       if (kind)
-        hear(0xB0 | channel, numbers[rng_below(&rng, 8)], rng_below(&rng, 128));
+        hear(0xB0 | channel, numbers[rng_below(&rng, WAY_COUNT(numbers))],
+             rng_below(&rng, 128));
       else
         bend(channel, rng_below(&rng, 16384));
     }
@@ -132,6 +154,7 @@ int main(void) {
   const struct CMUnitTest tests[] = {
       cmocka_unit_test_setup(test_a_whole_bend_reaches_the_range, start),
       cmocka_unit_test_setup(test_parameter_0_sets_the_range_of_its_channel, start),
+      cmocka_unit_test_setup(test_increments_move_the_range_by_cents, start),
       cmocka_unit_test_setup(test_a_zone_adds_its_masters_bend, start),
       cmocka_unit_test_setup(test_the_newer_of_two_zones_has_its_way, start),
       cmocka_unit_test_setup(test_mono_makes_strings, start),

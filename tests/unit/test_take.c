@@ -155,6 +155,21 @@ static void test_range_of_bends(void** state) {
   way_take_free(t);
 }
 
+// RP-018: for registered parameter 0 an increment is a cent.
+static void test_increments_of_the_range(void** state) {
+  (void)state;
+  WayTake* const t =
+      TAKE({0, {0xB0, 101, 0}}, {0, {0xB0, 100, 0}}, {0, {0xB0, 6, 1}},
+           {0, {0xB0, 38, 50}}, {0, {0xE0, 127, 127}}, {0, {0x90, 60, 1}},
+           {480, {0x80, 60, 0}}, {480, {0xB0, 96, 0}}, {480, {0xB0, 96, 9}},
+           {480, {0x90, 60, 1}}, {960, {0x80, 60, 0}}, {960, {0xB0, 97, 9}},
+           {960, {0xB0, 97, 0}}, {960, {0x90, 60, 1}});
+  check_note(&t->notes[0], 0, 480, 61); // 150 cents, less a little
+  check_note(&t->notes[1], 480, 480, 62);
+  check_note(&t->notes[2], 960, 0, 61);
+  way_take_free(t);
+}
+
 // MIDI Polyphonic Expression 1.0 (RP-053): registered parameter 6 on channel 1 makes a
 // zone of so many member channels; their range is 48 semitones, channel 1's is 2, and
 // both add up; a range sent on one member holds for all.
@@ -336,6 +351,7 @@ int main(void) {
       cmocka_unit_test(test_bends_sound),
       cmocka_unit_test(test_the_bend_held_longest_counts),
       cmocka_unit_test(test_range_of_bends),
+      cmocka_unit_test(test_increments_of_the_range),
       cmocka_unit_test(test_zones_of_channels),
       cmocka_unit_test(test_a_zone_bends_a_channel_reviewed_alone),
       cmocka_unit_test(test_the_melody_is_found),
