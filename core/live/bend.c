@@ -65,8 +65,14 @@ static uint16_t set_range(WayBends* b, unsigned channel, unsigned cents) {
   return renew(b, (uint16_t)(set | bent_with(b, channel)));
 }
 
+/// The channels of both zones, masters included.
+static uint16_t zoned(const WayBends* b) {
+  return way_bends_zone(b, 0) | way_bends_zone(b, 15);
+}
+
 /// Make a zone of `n` members; the newer of two that meet has its way.
 static uint16_t set_zone(WayBends* b, unsigned upper, unsigned n) {
+  const uint16_t before = zoned(b);
   b->members[upper] = (uint8_t)(n < 15 ? n : 15);
   const unsigned left = b->members[upper] < 14 ? 14u - b->members[upper] : 0;
   if (b->members[!upper] > left) b->members[!upper] = (uint8_t)left;
@@ -74,6 +80,9 @@ static uint16_t set_zone(WayBends* b, unsigned upper, unsigned n) {
   for (unsigned c = 0; c < 16; ++c)
     if (members >> c & 1) b->range[c] = MEMBER_RANGE;
   if (members) b->range[upper ? 15 : 0] = MASTER_RANGE;
+  const uint16_t left_over = (uint16_t)(before & ~zoned(b));
+  for (unsigned c = 0; c < 16; ++c)
+    if (left_over >> c & 1) b->range[c] = b->given;
   return renew(b, UINT16_MAX);
 }
 
@@ -126,7 +135,10 @@ static uint16_t hear_controller(WayBends* b, unsigned channel, unsigned number,
 
 void way_bends_set_range(WayBends* b, double range) {
   const double cents = fmin(fmax(range, 0), RANGE_MAX / 100) * 100 + 0.5;
-  for (unsigned c = 0; c < 16; ++c) b->range[c] = (uint16_t)cents;
+  b->given = (uint16_t)cents;
+  const uint16_t set = (uint16_t)~zoned(b);
+  for (unsigned c = 0; c < 16; ++c)
+    if (set >> c & 1) b->range[c] = b->given;
   renew(b, UINT16_MAX);
 }
 

@@ -16,18 +16,19 @@
    The bends of 16 channels.  No pointers.
 
    Ranges come from the settings, until registered parameter 0 (pitch bend sensitivity)
-   of a channel says otherwise.  Registered parameter 6 (MPE configuration) on channel 1
-   or 16 makes a zone: its members are bent 48 semitones, on top of their master, and
-   parameter 0 of one member counts for all.  Data entry sets it, increment and
-   decrement move it by a cent.  Controller 126 (mono) makes strings of its channels,
-   127 (poly) undoes that.  Sources: MIDI 1.0 Detailed Specification; RP-053, MIDI
-   Polyphonic Expression; RP-015, reset all controllers; RP-018, data increment and
-   decrement.
+   of a channel says otherwise: data entry sets it, increment and decrement move it by a
+   cent.  Registered parameter 6 (MPE configuration) on channel 1 or 16 makes a zone:
+   its members are bent 48 semitones, on top of their master, and parameter 0 of one
+   member counts for all.  Channels that leave a zone have the range of the settings
+   again. Controller 126 (mono) makes strings of its channels, 127 (poly) undoes that.
+   Sources: MIDI 1.0 Detailed Specification; RP-053, MIDI Polyphonic Expression; RP-015,
+   reset all controllers; RP-018, data increment and decrement.
 */
 typedef struct {
   int8_t steps[16];       ///< Whole semitones nearest to where a channel is bent
   int16_t value[16];      ///< Of the newest bend message, -8192..8191
   uint16_t range[16];     ///< Cents that a whole bend reaches
+  uint16_t given;         ///< The same as set, for all channels
   uint16_t parameter[16]; ///< The registered parameter chosen; 0x3FFF for none
   uint8_t members[2];     ///< Of the zones that begin at channel 1 and 16; 0: no zone
   uint16_t mono;          ///< Bit n: channel n is a string
@@ -35,7 +36,7 @@ typedef struct {
 
 /// Nothing bent.  @param range In semitones, 0..96.  @par Real-time safe.
 WAY_RT void way_bends_init(WayBends* b, double range);
-/// Every channel gets this range, in semitones.  @par Real-time safe.
+/// Every channel outside zones gets this range, in semitones.  @par Real-time safe.
 WAY_RT void way_bends_set_range(WayBends* b, double range);
 /**
    Hear a channel message of three bytes; only bends and controllers count.

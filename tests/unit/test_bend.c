@@ -103,6 +103,24 @@ static void test_the_newer_of_two_zones_has_its_way(void** state) {
   assert_int_equal(way_bends_zone(&bends, 0), 0x00FF);
 }
 
+/// RP-053: a configuration message without members ends the zone.  Channels outside
+/// zones are bent as any other: common practice, no source.
+static void test_channels_that_leave_a_zone_bend_as_before(void** state) {
+  (void)state;
+  parameter(0, 6, 5);
+  for (unsigned c = 0; c < 16; ++c) bend(c, 0);
+  assert_int_equal(way_bends_cents(&bends, 5), -5000);
+  parameter(0, 6, 2);
+  way_bends_set_range(&bends, 7);
+  assert_int_equal(way_bends_cents(&bends, 2), -5000);
+  way_bends_set_range(&bends, 2);
+  for (unsigned c = 3; c < 16; ++c) assert_int_equal(way_bends_cents(&bends, c), -200);
+  parameter(15, 6, 14); // takes channel 2 and 3 away, and ends the other zone
+  assert_int_equal(way_bends_zone(&bends, 0), 0);
+  parameter(15, 6, 0);
+  for (unsigned c = 0; c < 16; ++c) assert_int_equal(way_bends_cents(&bends, c), -200);
+}
+
 static void test_mono_makes_strings(void** state) {
   (void)state;
   hear(0xB0, 126, 6);
@@ -157,6 +175,7 @@ int main(void) {
       cmocka_unit_test_setup(test_increments_move_the_range_by_cents, start),
       cmocka_unit_test_setup(test_a_zone_adds_its_masters_bend, start),
       cmocka_unit_test_setup(test_the_newer_of_two_zones_has_its_way, start),
+      cmocka_unit_test_setup(test_channels_that_leave_a_zone_bend_as_before, start),
       cmocka_unit_test_setup(test_mono_makes_strings, start),
       cmocka_unit_test_setup(test_reset_unbends, start),
       cmocka_unit_test_setup(test_any_messages_keep_it_in_range, start),
