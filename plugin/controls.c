@@ -53,17 +53,21 @@ static int whole(const WayControls* c, unsigned control, float least, float most
   return (int)lrintf(value < least ? least : value > most ? most : value);
 }
 
+/// Set a setting; of a switch any value above 0 is on (lv2:toggled).
+static void put(WaySettings* s, WaySetting which, float value) {
+  const WaySettingRow* const row = &way_setting_rows[which];
+  const bool is_switch = row->whole && row->most - row->least < 2;
+  way_settings_put(s, which, is_switch && value > 0 ? row->most : (double)value);
+}
+
 void way_controls_read(WayControls* c, WaySettings* s, WayMarkSettings* marks) {
   *s = way_settings_default();
   for (unsigned i = 0; i < WAY_CONTROL_COUNT; ++i) {
     const float value = *c->ports[i];
     memcpy(&c->seen[i], &value, sizeof(value));
-    if (c->settings[i] < WAY_SETTING_COUNT)
-      way_settings_put(s, (WaySetting)c->settings[i], (double)value);
+    if (c->settings[i] < WAY_SETTING_COUNT) put(s, (WaySetting)c->settings[i], value);
   }
-  // LV2: any value above 0 is on.
-  s->enabled = !(*c->ports[WAY_CONTROL_ENABLED] <= 0);
   marks->mark_channel = (uint8_t)(whole(c, WAY_CONTROL_MARK_CHANNEL, 1, 16) - 1);
-  marks->marks_on_out = whole(c, WAY_CONTROL_MARKS_ON_OUT, 0, 1) != 0;
+  marks->marks_on_out = *c->ports[WAY_CONTROL_MARKS_ON_OUT] > 0;
   marks->marks_as_text = whole(c, WAY_CONTROL_MARKS_AS_TEXT, 0, 1) != 0;
 }

@@ -104,6 +104,23 @@ static void test_enabled_above_0_is_on(void** state) {
   }
 }
 
+/// The same for every switch (lv2:toggled).
+static void test_switches_above_0_are_on(void** state) {
+  (void)state;
+  static const float values[] = {-1, 0, NAN, 0.25f, 1};
+  *host_control(h, "tag_channel") = 8;
+  for (size_t i = 0; i < WAY_COUNT(values); ++i) {
+    *host_control(h, "strings") = *host_control(h, "marks_on_out") = values[i];
+    const int64_t top = roll("key: C major\n| C |");
+    host_midi(h, "melody", top, 0x90, 60, 80);
+    host_midi(h, "melody", top + 9, 0x80, 60, 80);
+    host_run(h, 4800);
+    const bool on = values[i] > 0;
+    assert_float_equal(*host_control(h, "tags_refused"), on, 0);
+    assert_int_equal(sent(0x9F, 0) != NULL, on); // a mark
+  }
+}
+
 static void test_keys_below_the_split_hold_the_chord(void** state) {
   (void)state;
   *host_control(h, "source") = 4; // held
@@ -239,6 +256,7 @@ int main(void) {
   const struct CMUnitTest tests[] = {
       cmocka_unit_test_setup_teardown(test_the_click_is_as_set, start, stop),
       cmocka_unit_test_setup_teardown(test_enabled_above_0_is_on, start, stop),
+      cmocka_unit_test_setup_teardown(test_switches_above_0_are_on, start, stop),
       cmocka_unit_test_setup_teardown(test_keys_below_the_split_hold_the_chord, start,
                                       stop),
       cmocka_unit_test_setup_teardown(test_chords_come_on_their_channel, start, stop),
