@@ -140,7 +140,7 @@ static LV2_State_Status restore_learned(WayDesk* desk, const WayUrids* u,
   size_t size = 0;
   uint32_t type = 0, flags = 0;
   const void* const from = retrieve(handle, u->learned_from, &size, &type, &flags);
-  int64_t origin = 0;
+  int64_t origin = from ? -1 : 0; // where no form begins
   if (from && type == u->atom_Long && size == sizeof(origin))
     memcpy(&origin, from, sizeof(origin));
   WayError error;

@@ -124,6 +124,8 @@ void way_form_write(const WayForm* f, WayOut* out) {
 
 bool way_form_of(const WayTimeline* t, WayTick origin, WayForm* out) {
   const WayMetre metre = t->bars[0].metre;
+  if (origin < 0 || origin > WAY_FORM_ORIGIN_MAX || origin % way_metre_bar(metre))
+    return false;
   if (t->n_bars > WAY_FORM_BARS_MAX || t->n_bars * metre.beats > WAY_FORM_BEATS_MAX)
     return false;
   WayForm f = {

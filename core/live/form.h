@@ -8,6 +8,8 @@
 /// Longest form, in bars, and in beats.
 #define WAY_FORM_BARS_MAX 128u
 #define WAY_FORM_BEATS_MAX 1024u
+/// Farthest place it begins at, in ticks.
+#define WAY_FORM_ORIGIN_MAX INT64_C(1000000000000000)
 /// Most different chords, N.C. among them.
 #define WAY_FORM_CHORDS_MAX 64u
 
@@ -23,7 +25,8 @@ typedef struct {
 
 /// One chorus, beat by beat.
 typedef struct {
-  WayTick origin; ///< Where its first chorus begins, from the start bar
+  WayTick origin; ///< Where its first chorus begins, from the start bar: at a bar line
+                  ///< from 0 to #WAY_FORM_ORIGIN_MAX
   WayMetre metre;
   uint16_t bars; ///< 1..#WAY_FORM_BARS_MAX
   double tempo;  ///< Quarter notes a minute, 10..1000
@@ -71,8 +74,8 @@ WAY_RT void way_form_write(const WayForm* f, WayOut* out);
    Read a form back from the timeline of its chart.
 
    @param origin As in #WayForm.
-   @param out    Left untouched if it does not fit: its metre changes, it is too long or
-                 has too many chords.
+   @param out    Left untouched if it does not fit: its metre changes, it is too long,
+                 has too many chords or begins beside a bar line.
    @return Whether it fits.
    @par Real-time safe: O(beats * log n).
 */

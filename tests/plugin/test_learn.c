@@ -292,6 +292,8 @@ static void test_a_form_that_is_made_too_late(void** state) {
   host_free(h);
 }
 
+#define FORM_FROM "guide:learned \"| C | D | G | D |\" ; guide:learnedFrom "
+
 static void test_damaged_session(void** state) {
   (void)state;
   static const struct {
@@ -302,6 +304,10 @@ static void test_damaged_session(void** state) {
       {"guide:learned \"\"", "no form"},
       {"guide:learned \"[A]\\ntime: 3/4\\n| C |\\n[B]\\ntime: 4/4\\n| C |\"",
        "no form"},
+      {FORM_FROM "\"9223372036854775807\"^^xsd:long", "no form"},
+      {FORM_FROM "\"-9223372036854775808\"^^xsd:long", "no form"},
+      {FORM_FROM "\"15361\"^^xsd:long", "no form"}, // a tick behind a bar line
+      {FORM_FROM "\"bar 2\"", "no form"},
   };
   for (size_t i = 0; i < WAY_COUNT(bad); ++i) {
     Host* const h = host_guide(NULL);
@@ -311,6 +317,7 @@ static void test_damaged_session(void** state) {
              "@prefix lv2: <http://lv2plug.in/ns/lv2core#> .\n"
              "@prefix pset: <http://lv2plug.in/ns/ext/presets#> .\n"
              "@prefix state: <http://lv2plug.in/ns/ext/state#> .\n"
+             "@prefix xsd: <http://www.w3.org/2001/XMLSchema#> .\n"
              "@prefix guide: <urn:waymark:guide#> .\n"
              "<urn:test:state> a pset:Preset ; lv2:appliesTo <urn:waymark:guide> ;\n"
              "state:state [ %s ] .\n",
