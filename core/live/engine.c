@@ -405,6 +405,8 @@ static void refresh(WayEngine* e, const WaySink* sink, int64_t frame, unsigned n
   const bool anew = news & WAY_NEWS_START || (news & WAY_NEWS_CHANGE && !hears(e));
   if (anew || !e->has_told || !way_chord_equal(&e->told, &h->chord))
     arrive(e, sink, frame, h);
+  else if (news & WAY_NEWS_JUMP && frame < e->early_frame)
+    e->landed_early = false; // that change never came
 }
 
 // Bends.

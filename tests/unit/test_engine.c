@@ -460,6 +460,22 @@ static void test_a_loop_lands_an_early_note_once(void** state) {
                                 "30770 role R chord tone over C");
 }
 
+static void test_a_jump_away_from_a_change_leaves_its_landing(void** state) {
+  (void)state;
+  chart("C F");
+  settings.early = 1;
+  use();
+  roll(0, 0, 1);
+  on(BAR - 100, 65);
+  off(BAR - 60, 65);
+  marked();
+  roll(BAR - 50, 0, 1); // C again
+  on(2 * BAR, 65);
+  assert_string_equal(marked(), "15310 top chorus 1; 30670 change F; "
+                                "30720 role R chord tone over F; "
+                                "30720 landing R chord tone over F");
+}
+
 static void test_silence_has_no_landing(void** state) {
   (void)state;
   chart("C N.C.");
@@ -1667,6 +1683,7 @@ int main(void) {
       cmocka_unit_test_setup(test_a_note_held_over_is_the_landing, start),
       cmocka_unit_test_setup(test_a_note_that_ends_on_the_change_is_not_held, start),
       cmocka_unit_test_setup(test_a_loop_lands_an_early_note_once, start),
+      cmocka_unit_test_setup(test_a_jump_away_from_a_change_leaves_its_landing, start),
       cmocka_unit_test_setup(test_silence_has_no_landing, start),
       cmocka_unit_test_setup(test_an_early_note_does_not_land_on_silence, start),
       cmocka_unit_test_setup(test_held_notes_ring_on, start),
