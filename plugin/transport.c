@@ -84,9 +84,21 @@ static WayMetre host_metre(const WayPosition* p) {
 }
 
 WayMetre way_transport_metre(const WayTransport* t) {
-  const WayPosition* const p = &t->position;
-  const bool measured = known(p->beats_per_minute) && (known(p->bar) || known(p->beat));
-  return measured ? host_metre(p) : (WayMetre){0, 0};
+  return t->measured ? host_metre(&t->position) : (WayMetre){0, 0};
+}
+
+/// What a message leaves out is as it was.  But a host that tells its place by frames
+/// alone knows of no bars, nor of a tempo.
+static void complete(WayTransport* t, const WayPosition* before) {
+  WayPosition* const p = &t->position;
+  const bool in_bars = known(p->bar) || known(p->beat);
+  if (!known(p->speed)) p->speed = before->speed;
+  if (in_bars || !known(p->frame)) {
+    if (!known(p->beats_per_bar)) p->beats_per_bar = before->beats_per_bar;
+    if (!known(p->beat_unit)) p->beat_unit = before->beat_unit;
+    if (!known(p->beats_per_minute)) p->beats_per_minute = before->beats_per_minute;
+  }
+  if (in_bars || known(p->frame)) t->measured = in_bars && known(p->beats_per_minute);
 }
 
 /// The metre where nothing is known of the bar: the chart's first, else the host's.
@@ -174,7 +186,7 @@ void way_transport_init(WayTransport* t, double rate) {
   t->position = nothing;
   t->at = 0;
   t->said = NAN;
-  t->quarters = false;
+  t->measured = t->quarters = false;
   t->clock = (WayClock){0, 0.0, 0.0};
 }
 
@@ -185,7 +197,7 @@ bool way_transport_position(WayTransport* t, const WayUrids* urids,
   const double running = way_clock_exact(&t->clock, frame);
   t->position = read_position(urids, object);
   t->at = frame;
-  if (!known(t->position.speed)) t->position.speed = last.position.speed;
+  complete(t, &last.position);
 
   WayClock c = line(t, song, running);
   if (counts_otherwise(t, &last, &c)) {

@@ -8,7 +8,7 @@
 
 #include <lv2/atom/atom.h>
 
-/// What one position message said.  A number the host left out is NAN.
+/// What the position messages said so far.  A number the host left out is NAN.
 typedef struct {
   double speed;
   double bar;      ///< From 0
@@ -32,6 +32,7 @@ typedef struct {
   WayPosition position; ///< The newest message
   int64_t at;           ///< Frame of that message in the engine's clock
   double said;          ///< The tick it told of; NAN if it told of none
+  bool measured;        ///< The host tells bars and a tempo
   bool quarters;        ///< The host's tempo counts quarter notes, whatever its beat
   WayClock clock;       ///< In use
 } WayTransport;
@@ -41,6 +42,7 @@ void way_transport_init(WayTransport* t, double rate);
 /**
    Take in a position.
 
+   What it leaves out is as it was said before; the place goes on from where it was.
    A position that agrees with the clock in use does not move it, so that the result
    does not depend on how often a host repeats itself.
    @param frame When it holds, in the engine's clock.

@@ -197,6 +197,30 @@ static void test_what_is_missing_comes_from_the_chart(void** state) {
   tune_end(&tune);
 }
 
+/// As the examples of LV2 have it: a property that is left out has not changed.
+static void test_what_is_left_out_stays(void** state) {
+  (void)state;
+  Tune tune = tune_of(FOUR, 1);
+  WayTransport t;
+  way_transport_init(&t, RATE);
+  say(&t, (Said){1, NAN, 0, 0, 3, 4, 120}, 0, &tune.song);
+  const double a_beat = QUARTER * 4.0 / 3.0; // 3/4 over 4/4
+  say(&t, (Said){0, NAN, NAN, NAN, NAN, NAN, NAN}, 24000, &tune.song);
+  assert_true(fabs(way_clock_exact(&t.clock, 30000) - a_beat) < 1e-6);
+  assert_int_equal(way_transport_metre(&t).beats, 3);
+  say(&t, (Said){1, NAN, NAN, NAN, NAN, NAN, NAN}, 30000, &tune.song);
+  assert_true(fabs(way_clock_exact(&t.clock, 54000) - 2 * a_beat) < 1e-6);
+  say(&t, (Said){NAN, NAN, NAN, NAN, NAN, NAN, 60}, 54000, &tune.song);
+  assert_true(fabs(way_clock_exact(&t.clock, 102000) - 3 * a_beat) < 1e-6);
+  say(&t, (Said){NAN, NAN, 2, 0, NAN, NAN, NAN}, 102000, &tune.song);
+  assert_true(fabs(way_clock_exact(&t.clock, 150000) - (8 * QUARTER + a_beat)) < 1e-6);
+  // A host that knows no bars any more: the chart's 90.
+  say(&t, (Said){1, 0, NAN, NAN, NAN, NAN, NAN}, 200000, &tune.song);
+  assert_true(fabs(way_clock_exact(&t.clock, 232000) - QUARTER) < 1e-6);
+  assert_int_equal(way_transport_metre(&t).beats, 0);
+  tune_end(&tune);
+}
+
 static void test_a_bar_is_a_bar_in_any_metre(void** state) {
   (void)state;
   Tune tune = tune_of("key: C major\ntime: 12/8\n| C | F |\n", 1);
@@ -273,6 +297,7 @@ int main(void) {
       cmocka_unit_test(test_locate_and_stop_move_it),
       cmocka_unit_test(test_another_tempo_makes_no_jump),
       cmocka_unit_test(test_what_is_missing_comes_from_the_chart),
+      cmocka_unit_test(test_what_is_left_out_stays),
       cmocka_unit_test(test_a_bar_is_a_bar_in_any_metre),
       cmocka_unit_test(test_tempo_in_quarters_is_found_out),
       cmocka_unit_test(test_another_chart_keeps_the_place),
