@@ -307,13 +307,16 @@ static void tell_recent(WayEngine* e, const WaySink* sink, int64_t frame,
 
 // Click.
 
-/// Work out where the next click is, from `frame` on.
+/// Work out where the next click is, from `frame` on: one that is due already stays
+/// due, though the frame lie some ticks behind it.
 static void plan_click(WayEngine* e, int64_t frame) {
   const WayFollow* const f = &e->follow;
   const WaySettings* const s = &e->settings;
+  const WayTick due = e->click_due == INT64_MAX ? INT64_MAX : e->click_tick;
   e->click_due = INT64_MAX;
   if (s->click && s->enabled && f->timeline && way_follow_rolls(f)) {
     WayTick from = way_clock_tick(&f->clock, frame);
+    if (from > due) from = due;
     if (from <= e->clicked) from = e->clicked + 1;
     e->click_tick =
         way_click_next(f->timeline, s->click, hears(e) ? 0 : s->click_lead, from);
@@ -388,7 +391,10 @@ static void arrive(WayEngine* e, const WaySink* sink, int64_t frame,
 /// After anything that may have brought another chord.
 /// @param news A set of #WayNews.
 static void refresh(WayEngine* e, const WaySink* sink, int64_t frame, unsigned news) {
-  if (news & WAY_NEWS_JUMP) e->clicked = INT64_MIN;
+  if (news & WAY_NEWS_JUMP) {
+    e->clicked = INT64_MIN;
+    e->click_due = INT64_MAX;
+  }
   plan_click(e, frame);
   const WayHarmony* const h = harmony_now(e);
   e->now = e->settings.enabled ? h : NULL;

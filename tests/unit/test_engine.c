@@ -882,6 +882,31 @@ static void test_changes_click_with_their_lead(void** state) {
                               "30720:9E.60 31201:8E.60 ");
 }
 
+/// However coarse the frames are (300 quarter notes a minute at 8000 Hz), and however a
+/// tempo is corrected, each beat clicks once.
+static void test_no_click_is_stepped_over(void** state) {
+  (void)state;
+  settings.click = WAY_CLICK_AT_BEATS;
+  settings.click_length = 10;
+  use();
+  chart("C F");
+  roll(0, 0, 2.7);
+  way_engine_advance(&engine, 50 * BEAT * 10 / 27 - 10, &sink);
+  unsigned clicks = 0;
+  for (unsigned i = 0; i < tape.n_messages; ++i)
+    clicks += (tape.messages[i].bytes[0] & 0xF0) == 0x90;
+  assert_int_equal(clicks, 50);
+  roll(100000, 0, 0);
+  sent();
+  roll(200000, 0, 0.1);
+  roll(200000 + 10 * BEAT - 20, BEAT + 5, 0.2);
+  way_engine_advance(&engine, 200000 + 14 * BEAT, &sink);
+  const char* const text = sent();
+  assert_non_null(strstr(text, "200000:9E."));
+  assert_non_null(strstr(text, "238380:9E.")); // stepped over, so at once
+  assert_int_equal(tape.n_messages, 0);
+}
+
 static void test_a_locate_clicks_where_it_lands(void** state) {
   (void)state;
   settings.click = WAY_CLICK_AT_BEATS;
@@ -1714,6 +1739,7 @@ int main(void) {
       cmocka_unit_test_setup(test_silence_ends_a_chord_if_asked, start),
       cmocka_unit_test_setup(test_a_chord_stays_until_the_next, start),
       cmocka_unit_test_setup(test_changes_click_with_their_lead, start),
+      cmocka_unit_test_setup(test_no_click_is_stepped_over, start),
       cmocka_unit_test_setup(test_a_locate_clicks_where_it_lands, start),
       cmocka_unit_test_setup(test_heard_chords_click_nearby, start),
       cmocka_unit_test_setup(test_a_click_ends_when_all_is_silenced, start),
