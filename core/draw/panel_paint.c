@@ -7,6 +7,11 @@
 #include <stdio.h>
 
 #define TURN 6.283185307179586
+// Radii of knots, in weights of the line.
+#define KNOT 0.75
+#define KNOT_CHANGE 1.3
+#define KNOT_GROUP 1.0  // where beats go in groups: the first of one
+#define KNOT_LIGHT 0.62 // and the others
 
 static void signed_label(cairo_t* cr, double x, double y, const WayLabelStyle* style,
                          const char* text) {
@@ -16,18 +21,20 @@ static void signed_label(cairo_t* cr, double x, double y, const WayLabelStyle* s
   way_label(cr, x, y, style, signs);
 }
 
-static void paint_symbol(cairo_t* cr, const WayChordPanel* p, const WayTheme* theme,
-                         const WayHarmony* h, bool bold) {
+/// @return How wide it is.
+static double paint_symbol(cairo_t* cr, const WayChordPanel* p, const WayTheme* theme,
+                           const WayHarmony* h, bool bold) {
   char text[WAY_SYMBOL_MAX] = "\u2013";
   WayOut out = way_out(text, sizeof(text));
   if (h) way_chord_write(&h->chord, &out);
   way_chip_source(cr, h ? theme->ink : theme->soft);
   if (h)
-    way_label_symbol(cr, p->box.x, p->symbol_y,
-                     &(WayLabelStyle){p->symbol, bold, WAY_ALIGN_LEFT, p->room}, text);
-  else
-    way_label(cr, p->box.x, p->symbol_y,
-              &(WayLabelStyle){p->symbol, false, WAY_ALIGN_LEFT, p->room}, "\u2013");
+    return way_label_symbol(cr, p->box.x, p->symbol_y,
+                            &(WayLabelStyle){p->symbol, bold, WAY_ALIGN_LEFT, p->room},
+                            text);
+  return way_label(cr, p->box.x, p->symbol_y,
+                   &(WayLabelStyle){p->symbol, false, WAY_ALIGN_LEFT, p->room},
+                   "\u2013");
 }
 
 static void paint_ring(cairo_t* cr, double x, double y, double radius,
@@ -104,6 +111,7 @@ void way_panel_now_paint(cairo_t* cr, const WayChordPanel* p, const WayTheme* th
 }
 
 static void paint_way(cairo_t* cr, const WayPanelWay* w, const WayTheme* theme) {
+  const double knot = w->pulse.group > 1 ? KNOT_GROUP : KNOT;
   way_chip_source(cr, theme->hair);
   cairo_set_line_width(cr, 0.3 * w->weight);
   cairo_move_to(cr, w->from, w->y);
@@ -115,16 +123,23 @@ static void paint_way(cairo_t* cr, const WayPanelWay* w, const WayTheme* theme) 
   cairo_line_to(cr, w->to, w->y);
   cairo_stroke(cr);
   for (unsigned i = 0; i <= w->knots; ++i) {
-    const double x = w->to - i * w->knot;
+    bool heavy;
+    const double x = way_panel_knot(w, i, &heavy);
     way_chip_source(cr, x >= w->at ? theme->ink : theme->hair);
     cairo_new_sub_path(cr);
-    cairo_arc(cr, x, w->y, (i ? 0.75 : 1.3) * w->weight, 0, TURN);
+    cairo_arc(cr, x, w->y,
+              (!i      ? KNOT_CHANGE
+               : heavy ? knot
+                       : KNOT_LIGHT) *
+                  w->weight,
+              0, TURN);
     cairo_fill(cr);
   }
 }
 
+/// The beats left, in the room behind a symbol so wide.
 static void paint_count(cairo_t* cr, const WayChordPanel* p, const WayTheme* theme,
-                        double until) {
+                        double symbol, double until) {
   char text[24];
   const double beats = ceil(until - 1e-6);
   const double right = way_box_right(p->box);
@@ -136,19 +151,19 @@ static void paint_count(cairo_t* cr, const WayChordPanel* p, const WayTheme* the
       &(WayLabelStyle){0.95 * p->symbol, true, WAY_ALIGN_RIGHT, 0.55 * room}, text);
   way_chip_source(cr, theme->soft);
   const double gap = 0.1 * p->symbol;
-  way_label(
-      cr, right - width - gap, p->symbol_y + 0.22 * p->symbol,
-      &(WayLabelStyle){1.2 * p->degree, false, WAY_ALIGN_RIGHT, room - width - 2 * gap},
-      beats > 1 ? "beats" : "beat");
+  way_label(cr, right - width - gap, p->symbol_y + 0.22 * p->symbol,
+            &(WayLabelStyle){1.2 * p->degree, false, WAY_ALIGN_RIGHT,
+                             p->box.width - symbol - width - 2.5 * gap},
+            beats > 1 ? "beats" : "beat");
 }
 
 void way_panel_next_paint(cairo_t* cr, const WayChordPanel* p, const WayTheme* theme,
                           const WayHarmony* now, const WayHarmony* next, double until,
-                          double lasts, WayDegree target) {
-  paint_symbol(cr, p, theme, next, false);
+                          double lasts, WayPanelPulse pulse, WayDegree target) {
+  const double symbol = paint_symbol(cr, p, theme, next, false);
   if (!next) return;
-  if (until > 0) paint_count(cr, p, theme, until);
-  const WayPanelWay way = way_panel_way(p, until, lasts);
+  if (until > 0) paint_count(cr, p, theme, symbol, until);
+  const WayPanelWay way = way_panel_way(p, until, lasts, pulse);
   if (until > 0) paint_way(cr, &way, theme);
   paint_tones(cr, p, theme, next, now ? way_chord_pcs(&now->chord) : 0, target, false);
 }

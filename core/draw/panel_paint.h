@@ -17,10 +17,11 @@ void way_panel_now_paint(cairo_t* cr, const WayChordPanel* p, const WayTheme* th
    @param next   NULL if not known.
    @param now    NULL if none is known.
    @param until, lasts Beats; 0 if not known.
+   @param pulse  How beats go together.
    @param target To land on; number 0 for none.
 */
 void way_panel_next_paint(cairo_t* cr, const WayChordPanel* p, const WayTheme* theme,
                           const WayHarmony* now, const WayHarmony* next, double until,
-                          double lasts, WayDegree target);
+                          double lasts, WayPanelPulse pulse, WayDegree target);
 
 #endif

@@ -1,7 +1,6 @@
 #include "draw/screen.h"
 
 #include "draw/measure.h"
-#include "draw/panel.h"
 #include "draw/position.h"
 
 #include <math.h>
@@ -36,6 +35,14 @@ static WayTick beat_at(const WayTimeline* t, const WayPlace* place) {
   return way_metre_beat(t->bars[place->bar].metre);
 }
 
+/// How the beats before the next change go together: by the metre now.
+static WayPanelPulse pulse_before(const WayTimeline* t, const WayPlace* place) {
+  const WayPlace change = way_timeline_at(t, place->tick + place->until);
+  const unsigned group = way_metre_group(t->bars[place->bar].metre);
+  const WayTick beats = change.in_bar / beat_at(t, place);
+  return (WayPanelPulse){group, (unsigned)(beats % group)};
+}
+
 /// The first chord comes in so many ticks.
 static void wait_for(WayScreenModel* m, const WayTimeline* t, WayTick ticks) {
   const WayMetre metre = t->bars[0].metre;
@@ -43,6 +50,7 @@ static void wait_for(WayScreenModel* m, const WayTimeline* t, WayTick ticks) {
   m->next = way_timeline_harmony(t, 0);
   m->until = (double)ticks / beat;
   m->lasts = ceil(m->until / metre.beats) * metre.beats; // whole bars
+  m->pulse = (WayPanelPulse){way_metre_group(metre), 0};
   m->target = m->targets ? m->targets[0] : t->spans[0].target;
 }
 
@@ -52,6 +60,7 @@ void way_screen_follow(WayScreenModel* m, const WayTimeline* t, WayTick tick) {
   m->tick = tick;
   m->now = m->next = NULL;
   m->until = m->lasts = 0;
+  m->pulse = (WayPanelPulse){0, 0};
   m->target = (WayDegree){0, 0};
   if (!t) return;
   if (tick < 0) {
@@ -67,6 +76,7 @@ void way_screen_follow(WayScreenModel* m, const WayTimeline* t, WayTick tick) {
   // In the first chorus nothing has sounded before the top.
   const WayTick since = place.since < tick ? place.since : tick;
   m->lasts = (double)(place.until + since) / beat;
+  m->pulse = pulse_before(t, &place);
   m->target = m->targets ? m->targets[place.next] : t->spans[place.next].target;
 }
 
@@ -389,7 +399,8 @@ static void stamp_next(uint64_t* h, const WayScreenModel* m, const WayScreenLayo
   stir_number(h, m->lasts);
   stir_number(h, ceil(m->until - 1e-6));
   const WayChordPanel p = way_panel_next(l->body[WAY_REGION_NEXT]);
-  stir_number(h, way_panel_way(&p, m->until, m->lasts).at);
+  stir_number(h, way_panel_way(&p, m->until, m->lasts, m->pulse).at);
+  stir(h, m->pulse.group * 64ull + m->pulse.into);
 }
 
 static void stamp_ribbon(uint64_t* h, const WayScreenModel* m,

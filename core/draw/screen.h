@@ -8,6 +8,7 @@
 
 #include "draw/fretboard.h"
 #include "draw/keyboard.h"
+#include "draw/panel.h"
 #include "draw/ribbon_paint.h"
 #include "draw/shown.h"
 #include "draw/theme.h"
@@ -65,6 +66,7 @@ typedef struct {
   const WayHarmony* next; ///< NULL if not known
   double until;           ///< Beats to the change; 0 if not known
   double lasts;           ///< Beats the chord now lasts in all; 0 if not known
+  WayPanelPulse pulse;    ///< How those beats go together
   WayDegree target;       ///< To land on over `next`; number 0 for none
 
   WayMaterial material;        ///< What the instrument shows

@@ -110,7 +110,7 @@ static void paint_now(const Scene* s, WayBox box) {
 static void paint_next(const Scene* s, WayBox box) {
   const WayChordPanel p = way_panel_next(box);
   way_panel_next_paint(s->cr, &p, s->theme, s->m->now, s->m->next, s->m->until,
-                       s->m->lasts, s->m->target);
+                       s->m->lasts, s->m->pulse, s->m->target);
 }
 
 static void paint_no_chart(const Scene* s, WayBox box) {

@@ -108,9 +108,11 @@ static void draw_bar(const Pen* p, WayTick tick) {
   cairo_t* const cr = p->cr;
   way_chip_source(cr, p->theme->hair);
   cairo_set_line_width(cr, 0.5 * p->scale);
+  const int group = (int)way_metre_group(metre);
   for (int beat = 1; beat < metre.beats; ++beat) {
     const double x = x_of(p, tick + beat * way_metre_beat(metre));
-    line(cr, x, p->bottom - 2.5 * p->scale, x, p->bottom);
+    const bool heavy = group > 1 && beat % group == 0;
+    line(cr, x, p->bottom - (heavy ? 4.5 : 2.5) * p->scale, x, p->bottom);
   }
   way_chip_source(cr, p->theme->soft);
   cairo_set_line_width(cr, 0.8 * p->scale);

@@ -53,7 +53,7 @@ WayFeel way_feel_of_metre(WayMetre metre) {
 
 /// Beats of the next cell where `left` beats of a bar are left.
 static int next_cell(WayMetre metre, int left) {
-  if (metre.unit >= 8 && metre.beats % 3 == 0) return 3;
+  if (way_metre_group(metre) == 3) return 3;
   if (left == 5) return 3;
   return left < CELL_MAX ? left : CELL_MAX;
 }

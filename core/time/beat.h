@@ -36,6 +36,12 @@ static inline WayTick way_metre_beat(WayMetre m) {
 }
 /// Ticks in a bar of a valid metre.  @par Real-time safe.
 static inline WayTick way_metre_bar(WayMetre m) { return m.beats * way_metre_beat(m); }
+/// Beats of a group as one hears them: three where eighth notes or finer make a
+/// compound metre (6/8, 9/8, 12/8), else one.  Groups begin with the bar.  Common
+/// practice, no source.  @par Real-time safe.
+static inline unsigned way_metre_group(WayMetre m) {
+  return m.unit >= 8 && m.beats > 3 && m.beats % 3 == 0 ? 3 : 1;
+}
 /// Whether a beat of a bar, from 0, is a strong one: the first, or the middle of an
 /// even number of at least four.  @par Real-time safe.
 static inline bool way_metre_strong(WayMetre m, unsigned beat) {

@@ -676,21 +676,14 @@ static void show_notice(WayModel* m, double now) {
   m->screen.notice = *m->notice ? m->notice : NULL;
 }
 
-static void show_chord(WayModel* m) {
+/// A chord heard stands for that of the form.
+static void show_chord_heard(WayModel* m) {
   WayScreenModel* const s = &m->screen;
-  if (m->place.from == WAY_CHORD_FROM_CHART && m->heard_at >= 0) return;
-  if (m->place.from == WAY_CHORD_FROM_NOTES) {
-    s->now = &m->heard;
-    s->next = NULL;
-    s->until = s->lasts = 0;
-    s->target = (WayDegree){0, 0};
-  } else if (m->timeline && s->tick < 0) {
-    s->now = NULL; // before the form
-    s->next = way_timeline_harmony(m->timeline, 0);
-    s->until = (double)-s->tick / (double)way_metre_beat(m->timeline->bars[0].metre);
-    s->lasts = fmax(s->until, m->timeline->bars[0].metre.beats);
-    s->target = m->timeline->spans[0].target;
-  }
+  if (m->place.from != WAY_CHORD_FROM_NOTES) return;
+  s->now = &m->heard;
+  s->next = NULL;
+  s->until = s->lasts = 0;
+  s->target = (WayDegree){0, 0};
 }
 
 bool way_model_moves(const WayModel* m) { return m->place.speed > 0 || *m->notice; }
@@ -705,7 +698,7 @@ void way_model_update(WayModel* m, double width, double height, double now) {
   way_screen_follow(s, m->timeline, tick_now(m, now));
   s->tick = m->shown_tick;
   s->rolling = m->place.speed > 0;
-  show_chord(m);
+  show_chord_heard(m);
   show_landings(m);
   show_strings(m);
   show_items(m);

@@ -18,7 +18,8 @@ static void test_new_tones_stand_out(void** state) {
   const WayHarmony next = way_harmony(&a_minor, key, NULL);
   const WayChordPanel p = way_panel_next((WayBox){10, 0, 500, 300});
   Canvas c = canvas_of(520, 300, theme->ground);
-  way_panel_next_paint(c.cr, &p, theme, &now, &next, 2, 4, (WayDegree){3, -1});
+  way_panel_next_paint(c.cr, &p, theme, &now, &next, 2, 4, (WayPanelPulse){1, 0},
+                       (WayDegree){3, -1});
   for (unsigned i = 0; i < 3; ++i) {
     double width;
     const double x = way_panel_tone_x(&p, i, 3, &width);
@@ -32,13 +33,36 @@ static void test_new_tones_stand_out(void** state) {
   canvas_free(c);
 }
 
+// The knots that begin a group reach farther above the line than the others.
+static void test_groups_stand_out(void** state) {
+  (void)state;
+  const WayTheme* const theme = way_theme(WAY_THEME_LIGHT);
+  const WayPanelPulse threes = {3, 0};
+  const WayChord chord = a_chord("C", "1 3 5", NULL);
+  const WayHarmony next = way_harmony(&chord, a_key("C major"), NULL);
+  const WayChordPanel p = way_panel_next((WayBox){10, 0, 900, 560});
+  const WayPanelWay w = way_panel_way(&p, 12, 12, threes);
+  Canvas c = canvas_of(920, 560, theme->ground);
+  way_panel_next_paint(c.cr, &p, theme, NULL, &next, 12, 12, threes, (WayDegree){0, 0});
+  assert_int_equal(w.knots, 12);
+  for (unsigned i = 1; i < w.knots; ++i) { // the place is at the last
+    bool heavy;
+    const double x = way_panel_knot(&w, i, &heavy);
+    const WayBox above = {x - 2, w.y - 0.92 * w.weight, 4, 0.2 * w.weight};
+    assert_int_equal(ink_in(&c, above, theme->ink) > 4, i % 3 == 0);
+    assert_int_equal(heavy, i % 3 == 0);
+  }
+  canvas_free(c);
+}
+
 static void test_without_chords_there_is_a_dash(void** state) {
   (void)state;
   const WayTheme* const theme = way_theme(WAY_THEME_DARK);
   const WayChordPanel p = way_panel_now((WayBox){0, 0, 300, 200});
   Canvas c = canvas_of(300, 200, theme->ground);
   way_panel_now_paint(c.cr, &p, theme, NULL);
-  way_panel_next_paint(c.cr, &p, theme, NULL, NULL, 0, 0, (WayDegree){0, 0});
+  way_panel_next_paint(c.cr, &p, theme, NULL, NULL, 0, 0, (WayPanelPulse){0, 0},
+                       (WayDegree){0, 0});
   assert_true(ink_in(&c, p.box, theme->soft) > 20);
   assert_int_equal(ink_in(&c, p.box, theme->ink), 0);
   canvas_free(c);
@@ -47,6 +71,7 @@ static void test_without_chords_there_is_a_dash(void** state) {
 int main(void) {
   const struct CMUnitTest tests[] = {
       cmocka_unit_test(test_new_tones_stand_out),
+      cmocka_unit_test(test_groups_stand_out),
       cmocka_unit_test(test_without_chords_there_is_a_dash),
   };
   return cmocka_run_group_tests(tests, NULL, NULL);

@@ -95,6 +95,30 @@ static void test_the_first_top(void** state) {
   way_chart_free(c);
 }
 
+// A group begins with the bar, wherever the change comes: seven eighths into a bar of
+// 12/8, and then with the next bar.
+static void test_beats_before_a_change_go_in_groups(void** state) {
+  (void)state;
+  WayChart* const c = chart_of("key: C\ntime: 12/8\n"
+                               "| C7 / / / / / / F7 / / / / | C7 | F7 |\n");
+  WayTimeline* t = NULL;
+  WayScreenModel m = {0};
+  assert_int_equal(way_chart_unroll(c, &t), WAY_OK);
+  static const struct {
+    WayTick beat;
+    double until;
+    unsigned into;
+  } cases[] = {{-3, 3, 0}, {0, 7, 1}, {6, 1, 1}, {7, 5, 0}, {12, 12, 0}, {30, 6, 0}};
+  for (size_t i = 0; i < WAY_COUNT(cases); ++i) {
+    way_screen_follow(&m, t, cases[i].beat * WAY_TICKS_PER_QUARTER / 2);
+    assert_near(m.until, cases[i].until, 1e-9); // in eighths: what is written
+    assert_int_equal(m.pulse.group, 3);
+    assert_int_equal(m.pulse.into, cases[i].into);
+  }
+  way_timeline_free(t);
+  way_chart_free(c);
+}
+
 // No chord before the form; whole bars lead to its first.
 static void test_before_the_form(void** state) {
   (void)state;
@@ -204,6 +228,7 @@ int main(void) {
       cmocka_unit_test(test_regions_share_nothing_at_any_size),
       cmocka_unit_test(test_following_a_form),
       cmocka_unit_test(test_the_first_top),
+      cmocka_unit_test(test_beats_before_a_change_go_in_groups),
       cmocka_unit_test(test_before_the_form),
       cmocka_unit_test(test_settings_stand_side_by_side),
       cmocka_unit_test(test_settings_stay_large),

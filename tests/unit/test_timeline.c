@@ -217,9 +217,23 @@ static void test_strong_beats(void** state) {
                        cases[i].strong[beat] == '1');
 }
 
+// Common practice, no source: 6/8 goes in two, 9/8 in three, 12/8 in four; 3/8 and 3/4
+// are simple metres.
+static void test_groups_of_compound_metres(void** state) {
+  (void)state;
+  static const struct {
+    WayMetre metre;
+    unsigned group;
+  } cases[] = {{{6, 8}, 3}, {{9, 8}, 3}, {{12, 8}, 3}, {{6, 16}, 3}, {{3, 8}, 1},
+               {{3, 4}, 1}, {{6, 4}, 1}, {{4, 4}, 1},  {{7, 8}, 1},  {{8, 8}, 1}};
+  for (size_t i = 0; i < WAY_COUNT(cases); ++i)
+    assert_int_equal(way_metre_group(cases[i].metre), cases[i].group);
+}
+
 int main(void) {
   const struct CMUnitTest tests[] = {
       cmocka_unit_test(test_strong_beats),
+      cmocka_unit_test(test_groups_of_compound_metres),
       cmocka_unit_test(test_metres_of_one_length_are_not_equal),
       cmocka_unit_test(test_spans_and_bars_end_where_the_next_begins),
       cmocka_unit_test(test_the_form_repeats_both_ways),
