@@ -69,5 +69,5 @@ void way_controls_read(WayControls* c, WaySettings* s, WayMarkSettings* marks) {
   }
   marks->mark_channel = (uint8_t)(whole(c, WAY_CONTROL_MARK_CHANNEL, 1, 16) - 1);
   marks->marks_on_out = *c->ports[WAY_CONTROL_MARKS_ON_OUT] > 0;
-  marks->marks_as_text = whole(c, WAY_CONTROL_MARKS_AS_TEXT, 0, 1) != 0;
+  marks->marks_as_text = *c->ports[WAY_CONTROL_MARKS_AS_TEXT] > 0;
 }

@@ -2,6 +2,7 @@
 
 #include "base/midi.h"
 #include "chart/grow.h"
+#include "live/bend.h"
 #include "take/big.h"
 #include "take/tempo_map.h"
 
@@ -9,9 +10,7 @@
 #include <string.h>
 
 enum {
-  BEND_CENTRE = 0x2000,
-  BEND_CENTS = 200,       // range until a file sets its own (MIDI 1.0)
-  MEMBER_CENTS = 4800,    // the same on the member channels of a zone (MPE 1.0)
+  BEND_RANGE = 2,         // in semitones, until a file sets its own (MIDI 1.0)
   BENDS_LOOKED_AT = 4096, // of one note: bounds the time a hostile file can take
 };
 #define NONE UINT32_MAX
@@ -23,13 +22,9 @@ typedef struct {
   int semitones;
 } Bend;
 
-typedef struct Channel {
+typedef struct {
   Bend* bends; // rising ticks, the first at tick 0
   uint32_t n, room;
-  int value;            // 0..16383
-  int range;            // cents
-  uint8_t parameter[2]; // registered parameter selected: high, low; 127 for none
-  const struct Channel* master; // whose bends add to this channel's; or NULL
 } Channel;
 
 static bool push_bend(Channel* c, uint64_t tick, int semitones) {
@@ -39,83 +34,6 @@ static bool push_bend(Channel* c, uint64_t tick, int semitones) {
   c->bends = bends;
   bends[c->n++] = (Bend){tick, semitones};
   return true;
-}
-
-static int cents(const Channel* c) {
-  return (c->value - BEND_CENTRE) * c->range / BEND_CENTRE;
-}
-
-/// Note the bend of a channel, and of the members if it is a master.
-static bool bend(Channel* channels, Channel* c, uint64_t tick) {
-  for (unsigned i = 0; i < WAY_MIDI_CHANNELS; ++i) {
-    Channel* const ch = &channels[i];
-    if (ch != c && ch->master != c) continue;
-    const int sum = cents(ch) + (ch->master ? cents(ch->master) : 0);
-    if (!push_bend(ch, tick, (sum + (sum < 0 ? -50 : 50)) / 100)) return false;
-  }
-  return true;
-}
-
-/// A zone of `n` member channels, in rising order from the lowest channel or falling
-/// from the highest; 0 ends it.  Later zones take channels from earlier ones.
-static bool zone(Channel* channels, Channel* master, uint64_t tick, uint8_t n) {
-  const ptrdiff_t up = master == channels ? 1 : -1;
-  for (unsigned i = 0; i < WAY_MIDI_CHANNELS; ++i) {
-    if (channels[i].master != master) continue;
-    channels[i].master = NULL;
-    channels[i].range = BEND_CENTS;
-  }
-  master->master = NULL;
-  master->range = BEND_CENTS;
-  for (ptrdiff_t i = 1; i <= n && i < WAY_MIDI_CHANNELS; ++i) {
-    master[up * i].master = master;
-    master[up * i].range = MEMBER_CENTS;
-  }
-  for (unsigned i = 0; i < WAY_MIDI_CHANNELS; ++i)
-    if (!bend(channels, &channels[i], tick)) return false;
-  return true;
-}
-
-/// Set a channel's range of bends; a member's is that of all members of its zone.
-static bool set_range(Channel* channels, Channel* c, uint64_t tick, int range) {
-  for (unsigned i = 0; i < WAY_MIDI_CHANNELS; ++i) {
-    Channel* const ch = &channels[i];
-    if (ch != c && (!c->master || ch->master != c->master)) continue;
-    ch->range = range;
-    if (!bend(channels, ch, tick)) return false;
-  }
-  return true;
-}
-
-/// Data increment or decrement of the parameter chosen: of the range of bends they
-/// count in cents (RP-018).
-static bool step_data(Channel* channels, Channel* c, uint64_t tick, int step) {
-  const bool is_range = !c->parameter[0] && !c->parameter[1];
-  const int range = c->range + step;
-  return !is_range || range < 0 || set_range(channels, c, tick, range);
-}
-
-/// Follow the controllers that select and set the range of bends, and zones.
-static bool control(Channel* channels, Channel* c, uint64_t tick, uint8_t controller,
-                    uint8_t value) {
-  const uint8_t parameter = c->parameter[0] ? 127 : c->parameter[1];
-  const bool ends = c == channels || c == channels + WAY_MIDI_CHANNELS - 1;
-  switch (controller) {
-  case WAY_CONTROLLER_REGISTERED: c->parameter[0] = value; return true;
-  case WAY_CONTROLLER_REGISTERED_FINE: c->parameter[1] = value; return true;
-  case WAY_CONTROLLER_OTHER_FINE:
-  case WAY_CONTROLLER_OTHER: c->parameter[0] = c->parameter[1] = 127; return true;
-  case WAY_CONTROLLER_DATA:
-    if (parameter == 6 && ends) return zone(channels, c, tick, value);
-    return parameter || set_range(channels, c, tick, 100 * value + c->range % 100);
-  case WAY_CONTROLLER_DATA_FINE:
-    return parameter || set_range(channels, c, tick,
-                                  c->range / 100 * 100 + (value < 100 ? value : 99));
-  case WAY_CONTROLLER_INCREMENT: return step_data(channels, c, tick, 1);
-  case WAY_CONTROLLER_DECREMENT: return step_data(channels, c, tick, -1);
-  case WAY_CONTROLLER_RESET: c->value = BEND_CENTRE; return bend(channels, c, tick);
-  default: return true;
-  }
 }
 
 /// The semitones held longest from entry `first` and tick `start` to `end`.
@@ -153,6 +71,7 @@ typedef struct {
   uint32_t free; // the first that is free
   uint32_t first[WAY_MIDI_CHANNELS][WAY_MIDI_KEYS],
       last[WAY_MIDI_CHANNELS][WAY_MIDI_KEYS]; // queues of sounding notes
+  WayBends bends;
   Channel channels[WAY_MIDI_CHANNELS];
   int channel;    // 1..16, or 0 for all
   uint32_t event; // the one in hand
@@ -224,10 +143,19 @@ static uint32_t end_channel(Collector* c, uint64_t tick, uint8_t channel) {
   return n;
 }
 
+/// Hear a controller or a bend, of any channel: one may be the master of another.
+static bool hear_bend(Collector* c, const WaySmfEvent* e) {
+  const uint8_t bytes[3] = {e->bytes[0], e->bytes[1], e->size > 2 ? e->bytes[2] : 0};
+  const uint16_t set = way_bends_hear(&c->bends, bytes);
+  for (unsigned i = 0; set >> i; ++i)
+    if (set >> i & 1 && !push_bend(&c->channels[i], e->tick, c->bends.steps[i]))
+      return false;
+  return true;
+}
+
 static bool collect_event(Collector* c, const WaySmfEvent* e) {
   const uint8_t kind = way_midi_kind(e->bytes), channel = way_midi_channel(e->bytes);
   if (kind == WAY_MIDI_SYSEX) return true;
-  Channel* const ch = &c->channels[channel];
   const uint8_t first = e->bytes[1], second = e->size > 2 ? e->bytes[2] : 0;
   if (kind == WAY_MIDI_NOTE_OFF || kind == WAY_MIDI_NOTE_ON) {
     if (c->channel && c->channel != channel + 1) return true;
@@ -235,24 +163,17 @@ static bool collect_event(Collector* c, const WaySmfEvent* e) {
     c->take->orphans += !end(c, e->tick, channel, first, c->event);
     return true;
   }
-  // All channels' controllers: one may be the master of another.
   if (kind == WAY_MIDI_CONTROLLER &&
       (first == WAY_CONTROLLER_ALL_SOUND_OFF || first >= WAY_CONTROLLER_ALL_NOTES_OFF))
     end_channel(c, e->tick, channel);
-  if (kind == WAY_MIDI_CONTROLLER)
-    return control(c->channels, ch, e->tick, first, second);
-  if (kind != WAY_MIDI_BEND) return true;
-  ch->value = second << 7 | first;
-  return bend(c->channels, ch, e->tick);
+  return hear_bend(c, e);
 }
 
 static bool collect_track(Collector* c, const WaySmfTrack* track) {
   memset(c->first, 0xFF, sizeof(c->first));
-  for (unsigned i = 0; i < WAY_MIDI_CHANNELS; ++i) {
-    c->channels[i] =
-        (Channel){.value = BEND_CENTRE, .range = BEND_CENTS, .parameter = {127, 127}};
+  way_bends_init(&c->bends, BEND_RANGE);
+  for (unsigned i = 0; i < WAY_MIDI_CHANNELS; ++i)
     if (!push_bend(&c->channels[i], 0, 0)) return false;
-  }
   for (c->event = 0; c->event < track->n; ++c->event)
     if (!collect_event(c, &track->events[c->event])) return false;
   for (uint8_t i = 0; i < WAY_MIDI_CHANNELS; ++i)

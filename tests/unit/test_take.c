@@ -170,6 +170,16 @@ static void test_increments_of_the_range(void** state) {
   way_take_free(t);
 }
 
+// RP-015: Reset All Controllers leaves no parameter selected.
+static void test_a_reset_selects_no_parameter(void** state) {
+  (void)state;
+  WayTake* const t = TAKE({0, {0xB0, 101, 0}}, {0, {0xB0, 100, 0}}, {0, {0xB0, 6, 4}},
+                          {0, {0xB0, 121, 0}}, {0, {0xB0, 6, 24}}, {0, {0xE0, 0, 0x60}},
+                          {0, {0x90, 60, 1}}, {480, {0x80, 60, 0}});
+  check_note(&t->notes[0], 0, 480, 62);
+  way_take_free(t);
+}
+
 // MIDI Polyphonic Expression 1.0 (RP-053): registered parameter 6 on channel 1 makes a
 // zone of so many member channels; their range is 48 semitones, channel 1's is 2, and
 // both add up; a range sent on one member holds for all.
@@ -352,6 +362,7 @@ int main(void) {
       cmocka_unit_test(test_the_bend_held_longest_counts),
       cmocka_unit_test(test_range_of_bends),
       cmocka_unit_test(test_increments_of_the_range),
+      cmocka_unit_test(test_a_reset_selects_no_parameter),
       cmocka_unit_test(test_zones_of_channels),
       cmocka_unit_test(test_a_zone_bends_a_channel_reviewed_alone),
       cmocka_unit_test(test_the_melody_is_found),
