@@ -833,8 +833,9 @@ static void copy_to_tags(WayEngine* e, const WaySink* sink, int64_t frame,
                          const uint8_t* bytes, uint32_t size) {
   const unsigned channel = bytes[0] & 15u;
   const uint16_t own = (uint16_t)(1u << channel);
-  const uint16_t left = e->lenders & own ? e->lent : 0;
-  const uint16_t all = (uint16_t)((tags_of(e, channel) | left) & ~own);
+  const uint16_t tags = tags_of(e, channel);
+  const uint16_t left = tags || e->lenders & own ? e->lent : 0;
+  const uint16_t all = (uint16_t)((tags | left) & ~own);
   if (!all || bytes[0] < WAY_MIDI_NOTE_OFF || bytes[0] >= WAY_MIDI_SYSEX || size > 3 ||
       is_mode(bytes, size))
     return;

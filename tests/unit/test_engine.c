@@ -1188,6 +1188,20 @@ static void test_tags_that_end_are_let_go(void** state) {
   }
 }
 
+static void test_another_channel_lets_go_of_former_tags(void** state) {
+  (void)state;
+  settings.tag_channel = 2;
+  use();
+  send(WAY_INPUT_MELODY, 10, 0xB0, 64, 127);
+  settings.tag_channel = 9;
+  use();
+  sent();
+  send(WAY_INPUT_MELODY, 20, 0xB4, 64, 0);
+  send(WAY_INPUT_MELODY, 21, 0xB0, 64, 0);
+  assert_string_equal(sent(), "20:B4.64 20:B1.64 20:B2.64 20:B3.64 20:B8.64 20:B9.64 "
+                              "20:BA.64 21:B0.64 21:B8.64 21:B9.64 21:BA.64 ");
+}
+
 static void test_a_zone_is_melody_with_its_master(void** state) {
   (void)state;
   settings.melody_channel = 1;
@@ -1756,6 +1770,7 @@ int main(void) {
       cmocka_unit_test_setup(test_tags_take_bends_and_pedals_along, start),
       cmocka_unit_test_setup(test_tags_are_let_go_by_a_reset, start),
       cmocka_unit_test(test_tags_that_end_are_let_go),
+      cmocka_unit_test_setup(test_another_channel_lets_go_of_former_tags, start),
       cmocka_unit_test_setup(test_a_zone_is_melody_with_its_master, start),
       cmocka_unit_test_setup(test_keys_out_of_range_only_pass, start),
       cmocka_unit_test_setup(test_the_view, start),
