@@ -21,6 +21,10 @@ WayExit way_cli_board(const WayArgs* args, const WayBoardOptions* options,
                       WayFretboard* out, bool* window) {
   WayError error = {.status = WAY_OK};
   int capo = 0;
+  const unsigned fretted[] = {options->tuning, options->capo, options->left,
+                              options->frets};
+  if (way_cli_excludes(args, options->keyboard, fretted, WAY_COUNT(fretted)))
+    return WAY_EXIT_USAGE;
   const char* const tuning = args->value[options->tuning];
   const char* const frets = args->value[options->frets];
   if (tuning && way_tuning_read(way_text(tuning), &out->tuning, &error))

@@ -5,13 +5,13 @@
 #include "cli/cli.h"
 #include "draw/fretboard.h"
 
-/// Which of a command's options choose the fretboard.
+/// Which of a command's options choose the fretboard, and which a keyboard instead.
 typedef struct {
-  unsigned tuning, capo, left, frets;
+  unsigned tuning, capo, left, frets, keyboard;
 } WayBoardOptions;
 
 /**
-   Read the options of a fretboard.
+   Read the options of a fretboard.  None of them goes together with the keyboard.
 
    @param out    Changed by what is given: tuning, capo, hand; with `A-B` the frets
                  shown.

@@ -80,6 +80,16 @@ WayExit way_cli_needs(const WayArgs* args, unsigned option, const unsigned* othe
                        names);
 }
 
+WayExit way_cli_excludes(const WayArgs* args, unsigned option, const unsigned* others,
+                         size_t n) {
+  const WayOption* const options = args->command->options;
+  for (size_t i = 0; args->value[option] && i < n; ++i)
+    if (args->value[others[i]])
+      return way_cli_usage(args, "--%s and --%s do not go together",
+                           options[option].name, options[others[i]].name);
+  return WAY_EXIT_OK;
+}
+
 WayExit way_cli_failed(const char* file, const char* format, ...) {
   fprintf(stderr, "%s: ", shown(file));
   va_list more;

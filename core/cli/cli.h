@@ -84,6 +84,14 @@ WayExit way_cli_choice(const WayArgs* args, unsigned option, unsigned count,
 */
 WayExit way_cli_needs(const WayArgs* args, unsigned option, const unsigned* others,
                       size_t n);
+/**
+   See that an option is not given together with others that it rules out.
+
+   @param others The options; none of them is to be given if `option` is.
+   @return #WAY_EXIT_OK, or #WAY_EXIT_USAGE after a message that names the first.
+*/
+WayExit way_cli_excludes(const WayArgs* args, unsigned option, const unsigned* others,
+                         size_t n);
 
 /// Say on stderr what went wrong with `file` (`-` is standard input).
 /// @return #WAY_EXIT_FAILED, to be returned in turn.

@@ -398,8 +398,8 @@ static WayExit read_chart(const WayArgs* args, WayChart** chart) {
   if (way_cli_needs(args, OPT_CHORD_TRACK, file, 1) ||
       way_cli_needs(args, OPT_START_BAR, file, 1))
     return WAY_EXIT_USAGE;
-  if (args->value[OPT_TEXT] && args->value[OPT_JSON])
-    return way_cli_usage(args, "--text and --json do not go together");
+  static const unsigned json[] = {OPT_JSON};
+  if (way_cli_excludes(args, OPT_TEXT, json, 1)) return WAY_EXIT_USAGE;
   return from ? write_down(args, chart) : way_cli_chart(args->words[0], chart);
 }
 

@@ -67,10 +67,12 @@ static WayExit read_position(const WayArgs* args, WaySheetLook* look) {
 }
 
 static WayExit read_look(const WayArgs* args, WaySheetLook* look) {
-  static const WayBoardOptions board = {TUNING, CAPO, LEFT, FRETS};
+  static const WayBoardOptions board = {TUNING, CAPO, LEFT, FRETS, KEYBOARD};
+  static const unsigned fretted[] = {POSITION, ALL_POSITIONS};
   unsigned paper = WAY_PAPER_A4;
   if (way_cli_choice(args, PAPER, WAY_PAPER_COUNT, paper_name, &paper) ||
       way_cli_board(args, &board, &look->frets, &look->window) ||
+      way_cli_excludes(args, KEYBOARD, fretted, WAY_COUNT(fretted)) ||
       read_position(args, look))
     return WAY_EXIT_USAGE;
   look->paper = (WayPaper)paper;

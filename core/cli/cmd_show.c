@@ -94,7 +94,7 @@ static WayExit read_at(const WayArgs* args, Asked* a) {
 }
 
 static WayExit read_board(const WayArgs* args, WayFretboard* board) {
-  static const WayBoardOptions which = {TUNING, CAPO, LEFT, FRETS};
+  static const WayBoardOptions which = {TUNING, CAPO, LEFT, FRETS, KEYBOARD};
   bool window = false;
   const WayExit end = way_cli_board(args, &which, board, &window);
   if (!window) board->last = (uint8_t)(board->capo + 12u);
