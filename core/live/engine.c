@@ -29,7 +29,7 @@ static const WayHarmony* harmony_now(const WayEngine* e) {
 
 /// Work out how long notes are plain.
 static void plan_plain(WayEngine* e) {
-  const bool plain = e->plain && e->now && way_settling_none(&e->settling);
+  const bool plain = e->intake.plain && e->now && way_settling_none(&e->settling);
   const int64_t until = e->due < e->early_frame ? e->due : e->early_frame;
   e->plain_until = plain ? until : INT64_MIN;
 }
@@ -230,7 +230,7 @@ static inline Sounding tagged(const WayEngine* e, const WayHarmony* h, WayKeyInd
                               uint8_t number, uint8_t pitch, bool early) {
   const WayRoleOf* const role = &h->roles[pitch % 12u];
   const uint8_t channel =
-      way_handle_channel(e->tag_channel, role->role, way_key_channel(key));
+      way_handle_channel(e->intake.tag_channel, role->role, way_key_channel(key));
   return (Sounding){.note = way_key_index(channel, number),
                     .pitch = pitch,
                     .early = early,
@@ -375,7 +375,7 @@ static void arrive(WayEngine* e, const WaySink* sink, int64_t frame,
   mark_place(e, sink, frame, WAY_MARK_CHANGE);
   if (e->settings.click == WAY_CLICK_AT_CHANGES && hears(e))
     click_heard(e, sink, frame);
-  if (e->remembers && hears(e)) tell_recent(e, sink, frame, h);
+  if (e->intake.remembers && hears(e)) tell_recent(e, sink, frame, h);
   const WayKeyIndex key = revise_all_held(e, sink, frame, h);
   if (!e->landing_open || key == WAY_NO_KEY) return;
   e->landing_open = false;
@@ -614,52 +614,10 @@ static void chord_clear(WayEngine* e, int64_t frame, uint8_t channel) {
   plan(e);
 }
 
-/// Whether chords come by the melody input.
-static bool chords_by_melody(const WaySettings* s) {
-  return s->source == WAY_SOURCE_CHANNEL || s->source == WAY_SOURCE_HELD;
-}
-
-/// Whether notes cannot leave their channels without leaving their bends.
-static bool refuses_tags(const WayEngine* e) {
-  return e->settings.strings || way_bends_apart(&e->bends);
-}
-
-/// Whether a key lies in the melody's range.
-static inline bool in_range(const WayEngine* e, WayKeyIndex key) {
-  return (uint8_t)(way_key_number(key) - e->lowest) <= e->keys;
-}
-
-/// Lay out what the settings say of every note.
-static void sort_notes(WayEngine* e) {
-  const WaySettings* const s = &e->settings;
-  e->handling = (uint8_t)s->handling;
-  e->remembers = s->enabled && (s->grace || s->strum);
-  e->tag_channel = refuses_tags(e) ? 0 : s->tag_channel;
-  e->melody_channels = UINT16_MAX;
-  if (s->melody_channel) // of a zone, the master stands for all of it
-    e->melody_channels = (uint16_t)(1u << (s->melody_channel - 1) |
-                                    way_bends_zone(&e->bends, s->melody_channel - 1u));
-  const bool crossed = s->range_high < s->range_low; // then no key is in the range
-  e->lowest = crossed ? 128 : s->range_low;
-  e->keys = crossed ? 0 : (uint8_t)(s->range_high - s->range_low);
-  e->chord_channels = 0;
-  e->chords_below = 128;
-  if (s->source == WAY_SOURCE_CHANNEL) {
-    e->chord_channels = (uint16_t)(1u << (s->chord_channel - 1));
-  } else if (s->source == WAY_SOURCE_HELD) {
-    e->chord_channels = e->melody_channels;
-    e->chords_below = s->split_key;
-  }
-  e->plain = e->handling == WAY_HANDLING_TAG && !e->remembers && !e->chord_channels &&
-             e->melody_channels == UINT16_MAX && e->keys == 127 &&
-             way_bends_none(&e->bends);
+/// Settings or bends may be others: lay out what they say of notes.
+static void take_in(WayEngine* e) {
+  e->intake = way_intake(&e->settings, &e->bends);
   plan_plain(e);
-}
-
-/// Whether a key on the melody input holds a chord.
-static inline bool holds_chord(const WayEngine* e, WayKeyIndex key) {
-  return e->chord_channels >> way_key_channel(key) & 1 &&
-         way_key_number(key) < e->chords_below;
 }
 
 /// Whether a note that begins now is one of those to be handled.
@@ -700,7 +658,7 @@ static inline void strike_over(WayEngine* e, const WaySink* sink, int64_t frame,
                                uint8_t velocity) {
   uint8_t number = way_key_number(key);
   uint8_t pitch = bent(e, key, number);
-  if (e->handling != WAY_HANDLING_TAG) {
+  if (e->intake.handling != WAY_HANDLING_TAG) {
     const uint8_t played = pitch;
     pitch = handled(e, frame, h, early, key, pitch, &velocity);
     if (pitch == WAY_UNHELD) {
@@ -717,7 +675,7 @@ static inline void strike_over(WayEngine* e, const WaySink* sink, int64_t frame,
   if (!way_ledger_strike(&e->ledger, sink, frame, key, begun.note, velocity, true))
     return;
   e->line = pitch;
-  if (e->remembers) remember(e, frame, begun.note, pitch);
+  if (e->intake.remembers) remember(e, frame, begun.note, pitch);
   const bool resolution = way_engine_resolves(e, pitch, begun.role);
   note_began(e, sink, frame, h, begun);
   if (resolution) mark_resolution(sink, frame, h, &begun);
@@ -735,7 +693,7 @@ static void melody_strike(WayEngine* e, const WaySink* sink, int64_t frame,
   } else if (way_ledger_strike(&e->ledger, sink, frame, key, key, velocity, true)) {
     e->line = bent(e, key, way_key_number(key));
     e->last_pitch = WAY_UNHELD;
-    if (e->remembers) remember(e, frame, key, e->line);
+    if (e->intake.remembers) remember(e, frame, key, e->line);
   }
 }
 
@@ -744,18 +702,18 @@ static void note_message(WayEngine* e, const WaySink* sink, int64_t frame,
                          const uint8_t bytes[3]) {
   const WayKeyIndex key = way_key_index(bytes[0], bytes[1]);
   if (!(bytes[0] & 0x10) || !bytes[2]) {
-    if (e->chord_channels) chord_lift(e, frame, key);
+    if (e->intake.chord_channels) chord_lift(e, frame, key);
     way_ledger_lift(&e->ledger, sink, frame,
                     way_note_word(bytes[0], bytes[1], bytes[2]));
     return;
   }
-  if (!holds_chord(e, key) && e->melody_channels >> way_key_channel(key) & 1 &&
-      in_range(e, key)) {
+  const bool chord = way_intake_is_chord(&e->intake, key);
+  if (!chord && way_intake_is_melody(&e->intake, key)) {
     while (e->due <= frame) step(e, sink);
     melody_strike(e, sink, frame, key, bytes[2]);
     return;
   }
-  if (holds_chord(e, key)) chord_strike(e, frame, key);
+  if (chord) chord_strike(e, frame, key);
   way_ledger_strike(&e->ledger, sink, frame, key, key, bytes[2], false);
 }
 
@@ -780,7 +738,7 @@ static bool is_pedal_down(const uint8_t bytes[3]) {
 
 static void chord_message(WayEngine* e, int64_t frame, const uint8_t* bytes,
                           uint32_t size, bool is_note) {
-  if (chords_by_melody(&e->settings)) return;
+  if (way_intake_has_chords(&e->settings)) return;
   const WayKeyIndex key = is_note ? way_key_index(bytes[0], bytes[1]) : 0;
   if (ends_all(bytes, size))
     chord_clear(e, frame, bytes[0] & 0x0F);
@@ -820,11 +778,11 @@ static uint8_t still_held(uint8_t held, const uint8_t* bytes, uint32_t size) {
 
 /// The channels of the tags, as bits; none for a channel that is not tagged.
 static uint16_t tags_of(const WayEngine* e, unsigned channel) {
-  const bool chords_only =
-      e->settings.source == WAY_SOURCE_CHANNEL && e->chord_channels >> channel & 1;
-  const bool tagged = e->tag_channel && e->settings.enabled && !chords_only &&
-                      e->melody_channels >> channel & 1;
-  return tagged ? (uint16_t)(7u << (e->tag_channel - 1u)) : 0;
+  const bool chords_only = e->settings.source == WAY_SOURCE_CHANNEL &&
+                           e->intake.chord_channels >> channel & 1;
+  const bool tagged = e->intake.tag_channel && e->settings.enabled && !chords_only &&
+                      e->intake.melody_channels >> channel & 1;
+  return tagged ? (uint16_t)(7u << (e->intake.tag_channel - 1u)) : 0;
 }
 
 /// With tags, send a channel's message to the channels of the tags, too; and without
@@ -858,15 +816,15 @@ static void other_message(WayEngine* e, const WaySink* sink, int64_t frame,
   if (ends) {
     const uint8_t channel = bytes[0] & 0x0F;
     way_ledger_clear_channel(&e->ledger, sink, frame, channel);
-    if (chords_by_melody(&e->settings)) chord_clear(e, frame, channel);
+    if (way_intake_has_chords(&e->settings)) chord_clear(e, frame, channel);
   }
   way_ledger_pass(&e->ledger, sink, frame, bytes, size);
   copy_to_tags(e, sink, frame, bytes, size);
   if (size != 3 || bytes[0] >= WAY_MIDI_SYSEX) return;
-  if (is_pedal(bytes, size) && e->chord_channels >> (bytes[0] & 15) & 1)
+  if (is_pedal(bytes, size) && e->intake.chord_channels >> (bytes[0] & 15) & 1)
     chord_pedal(e, frame, bytes[0] & 0x0F, is_pedal_down(bytes));
   follow_bends(e, frame, way_bends_hear(&e->bends, bytes));
-  sort_notes(e);
+  take_in(e);
 }
 
 /// A message that is no note of the melody input.
@@ -912,16 +870,9 @@ void way_engine_init(WayEngine* e, double rate) {
   way_learn_init(&e->learn);
   e->learn_due = INT64_MAX;
   e->left_frame = INT64_MIN;
-  sort_notes(e);
+  take_in(e);
   way_recent_init(&e->recent);
   plan(e);
-}
-
-/// Whether chords come in by another way than before.
-static bool listens_elsewhere(const WaySettings* a, const WaySettings* b) {
-  if (!chords_by_melody(a) && !chords_by_melody(b)) return false;
-  return a->source != b->source || a->chord_channel != b->chord_channel ||
-         a->split_key != b->split_key || a->melody_channel != b->melody_channel;
 }
 
 void way_engine_set(WayEngine* e, const WaySettings* s, int64_t frame,
@@ -934,12 +885,12 @@ void way_engine_set(WayEngine* e, const WaySettings* s, int64_t frame,
     way_bends_set_range(&e->bends, e->settings.bend_range);
     follow_bends(e, frame, UINT16_MAX);
   }
-  sort_notes(e);
-  if (!e->remembers) way_recent_init(&e->recent);
-  if (!e->settings.enabled || e->handling == WAY_HANDLING_TAG ||
+  take_in(e);
+  if (!e->intake.remembers) way_recent_init(&e->recent);
+  if (!e->settings.enabled || e->intake.handling == WAY_HANDLING_TAG ||
       !(e->settings.approach > 0))
     way_waiting_init(&e->waiting);
-  if (listens_elsewhere(&before, &e->settings)) way_hearing_init(&e->hearing);
+  if (way_intake_moves_chords(&before, &e->settings)) way_hearing_init(&e->hearing);
   if (e->settings.early < before.early || e->settings.early > before.early)
     way_follow_early(&e->follow, e->settings.early);
   if (!e->settings.learn && before.learn) way_learn_forget(&e->learn);

@@ -2,12 +2,11 @@
 #ifndef WAY_LIVE_ENGINE_H
 #define WAY_LIVE_ENGINE_H
 
-#include "live/bend.h"
 #include "live/click.h"
 #include "live/hearing.h"
+#include "live/intake.h"
 #include "live/learn.h"
 #include "live/recent.h"
-#include "live/settings.h"
 #include "live/settling.h"
 #include "live/sink.h"
 #include "live/waiting.h"
@@ -102,22 +101,12 @@ typedef struct {
 */
 typedef struct {
   // What every note needs lies together.
-  int64_t plain_until;      ///< Until here notes are plain; see live/plain.h
-  int64_t due;              ///< The first frame at which anything is due
-  int64_t early_frame;      ///< From here on notes belong to the chart's next chord
-  const WayHarmony* now;    ///< In force; NULL if none is known or the guide is off
-  uint16_t melody_channels; ///< Bit n: notes on channel n may be melody
-  uint16_t chord_channels;  ///< Bit n: notes on channel n of the melody input hold
-  uint8_t chords_below;     ///< chords if they lie below this
-  uint8_t lowest, keys;     ///< The melody's range: its lowest key, and how many more
-  uint16_t lent;            ///< Bit n: channel n holds a bend or pedal as a tag's
-  uint16_t lenders;         ///< Bit n: it came in on channel n
-  uint8_t lent_held;        ///< What is held there
-  bool plain;               ///< Settings and bends leave notes plain
-  uint8_t handling;         ///< As set
-  uint8_t tag_channel;      ///< As set; 0 while channels are bent apart
-  bool remembers;           ///< Notes are put among the recent ones
-  bool landing_open;        ///< The chord in force waits for its landing
+  int64_t plain_until;   ///< Until here notes are plain; see live/plain.h
+  int64_t due;           ///< The first frame at which anything is due
+  int64_t early_frame;   ///< From here on notes belong to the chart's next chord
+  const WayHarmony* now; ///< In force; NULL if none is known or the guide is off
+  WayIntake intake;      ///< Of the settings and bends in use
+  bool landing_open;     ///< The chord in force waits for its landing
   uint8_t line;       ///< Pitch sounded last, or #WAY_UNHELD: where the line comes from
   uint8_t last_pitch; ///< The same, if the note had a role
   WayRoleOf last_role;
@@ -131,6 +120,9 @@ typedef struct {
   WayRecent recent;
   WaySettling settling;
   WayWaiting waiting;
+  uint16_t lent;            ///< Bit n: channel n holds a bend or pedal as a tag's
+  uint16_t lenders;         ///< Bit n: it came in on channel n
+  uint8_t lent_held;        ///< What is held there
   WayTick click_tick;       ///< Where in the music the next click is
   int64_t click_due;        ///< Its frame; INT64_MAX if there is none
   int64_t click_ends;       ///< When the click that sounds ends; INT64_MAX if none does
@@ -212,7 +204,7 @@ WAY_RT void way_engine_advance(WayEngine* e, int64_t frame, const WaySink* sink)
 /// Whether notes keep their channels although tags are asked for: they are bent apart.
 /// @par Real-time safe.
 static inline bool way_engine_tags_refused(const WayEngine* e) {
-  return e->settings.tag_channel && !e->tag_channel;
+  return e->settings.tag_channel && !e->intake.tag_channel;
 }
 /// The first frame at which the engine has something to do by itself: INT64_MIN while
 /// it owes note-offs, INT64_MAX if nothing is due.  @par Real-time safe.

@@ -37,7 +37,8 @@ WAY_INLINE WayPlain way_engine_plain_strike(WayEngine* e, const WaySink* sink,
   const uint8_t pitch = way_key_number(key), velocity = (uint8_t)(on >> 16);
   const WayRoleOf* const role = &e->now->roles[pitch % 12u];
   const WayKeyIndex note = way_key_index(
-      way_handle_channel(e->tag_channel, role->role, way_key_channel(key)), pitch);
+      way_handle_channel(e->intake.tag_channel, role->role, way_key_channel(key)),
+      pitch);
   if (e->landing_open || !way_ledger_silent(&e->ledger, key, note))
     return WAY_PLAIN_NOT;
   if (!sink->note(sink->to, frame, way_ledger_word(0x90, note, velocity)))
