@@ -78,3 +78,28 @@ uint8_t way_click_tone(const WayChord* chord, uint8_t from) {
   }
   return best == WAY_LINE_SILENT ? nearest(root, from) : best;
 }
+
+void way_click_init(WayClick* c) {
+  *c = (WayClick){.due = INT64_MAX,
+                  .last = INT64_MIN,
+                  .ends = INT64_MAX,
+                  .pitch = WAY_CLICK_MIDDLE};
+}
+
+void way_click_jump(WayClick* c) {
+  c->last = INT64_MIN;
+  c->due = INT64_MAX;
+}
+
+void way_click_plan(WayClick* c, const WayFollow* f, const WaySettings* s, bool heard,
+                    int64_t frame) {
+  const WayTick due = c->due == INT64_MAX ? INT64_MAX : c->tick;
+  c->due = INT64_MAX;
+  if (!s->click || !s->enabled || !f->timeline || !way_follow_rolls(f)) return;
+  WayTick from = way_clock_tick(&f->clock, frame);
+  if (from > due) from = due;
+  if (from <= c->last) from = c->last + 1;
+  c->tick = way_click_next(f->timeline, s->click, heard ? 0 : s->click_lead, from);
+  if (c->tick != INT64_MAX) c->due = way_clock_frame(&f->clock, c->tick);
+  if (c->due < frame) c->due = frame;
+}

@@ -43,8 +43,8 @@ static void plan(WayEngine* e) {
   if (e->settling.due < e->due) e->due = e->settling.due;
   if (e->waiting.due < e->due) e->due = e->waiting.due;
   if (e->learn_due < e->due) e->due = e->learn_due;
-  if (e->click_due < e->due) e->due = e->click_due;
-  if (e->click_ends < e->due) e->due = e->click_ends;
+  if (e->click.due < e->due) e->due = e->click.due;
+  if (e->click.ends < e->due) e->due = e->click.ends;
   plan_plain(e);
 }
 
@@ -307,28 +307,14 @@ static void tell_recent(WayEngine* e, const WaySink* sink, int64_t frame,
 
 // Click.
 
-/// Work out where the next click is, from `frame` on: one that is due already stays
-/// due, though the frame lie some ticks behind it.
+/// Work out where the next click is, from `frame` on.
 static void plan_click(WayEngine* e, int64_t frame) {
-  const WayFollow* const f = &e->follow;
-  const WaySettings* const s = &e->settings;
-  const WayTick due = e->click_due == INT64_MAX ? INT64_MAX : e->click_tick;
-  e->click_due = INT64_MAX;
-  if (s->click && s->enabled && f->timeline && way_follow_rolls(f)) {
-    WayTick from = way_clock_tick(&f->clock, frame);
-    if (from > due) from = due;
-    if (from <= e->clicked) from = e->clicked + 1;
-    e->click_tick =
-        way_click_next(f->timeline, s->click, hears(e) ? 0 : s->click_lead, from);
-    if (e->click_tick != INT64_MAX)
-      e->click_due = way_clock_frame(&f->clock, e->click_tick);
-    if (e->click_due < frame) e->click_due = frame;
-  }
+  way_click_plan(&e->click, &e->follow, &e->settings, hears(e), frame);
   plan(e);
 }
 
 static void end_click(WayEngine* e, const WaySink* sink, int64_t frame) {
-  e->click_ends = INT64_MAX;
+  e->click.ends = INT64_MAX;
   way_ledger_forget(&e->ledger, sink, frame, WAY_LEDGER_OWN);
 }
 
@@ -336,28 +322,28 @@ static void click(WayEngine* e, const WaySink* sink, int64_t frame, uint8_t pitc
   const WaySettings* const s = &e->settings;
   end_click(e, sink, frame);
   if (pitch == WAY_LINE_SILENT) return;
-  e->click_pitch = pitch;
+  e->click.pitch = pitch;
   const WayKeyIndex note = way_key_index(s->click_channel - 1u, pitch);
   if (way_ledger_strike(&e->ledger, sink, frame, WAY_LEDGER_OWN, note,
                         s->click_velocity, false))
-    e->click_ends = way_follow_later(&e->follow, frame, s->click_length * 0.001);
+    e->click.ends = way_follow_later(&e->follow, frame, s->click_length * 0.001);
   plan(e);
 }
 
 static void click_heard(WayEngine* e, const WaySink* sink, int64_t frame) {
-  click(e, sink, frame, way_click_tone(&e->heard.chord, e->click_pitch));
+  click(e, sink, frame, way_click_tone(&e->heard.chord, e->click.pitch));
 }
 
 /// The click that is due, or the end of the last one.
 static void click_if_due(WayEngine* e, const WaySink* sink, int64_t frame) {
-  if (e->click_ends <= frame) end_click(e, sink, frame);
-  if (e->click_due <= frame) {
+  if (e->click.ends <= frame) end_click(e, sink, frame);
+  if (e->click.due <= frame) {
     const WayTimeline* const t = e->follow.timeline;
-    e->clicked = e->click_tick;
+    e->click.last = e->click.tick;
     // A chord that is heard clicks when it comes, wherever the chart's changes are.
     if (!hears(e))
       click(e, sink, frame,
-            t->spans[way_click_span(t, e->settings.click_lead, e->click_tick)].line);
+            t->spans[way_click_span(t, e->settings.click_lead, e->click.tick)].line);
     else if (e->settings.click != WAY_CLICK_AT_CHANGES)
       click_heard(e, sink, frame);
     plan_click(e, frame);
@@ -391,10 +377,7 @@ static void arrive(WayEngine* e, const WaySink* sink, int64_t frame,
 /// After anything that may have brought another chord.
 /// @param news A set of #WayNews.
 static void refresh(WayEngine* e, const WaySink* sink, int64_t frame, unsigned news) {
-  if (news & WAY_NEWS_JUMP) {
-    e->clicked = INT64_MIN;
-    e->click_due = INT64_MAX;
-  }
+  if (news & WAY_NEWS_JUMP) way_click_jump(&e->click);
   plan_click(e, frame);
   const WayHarmony* const h = harmony_now(e);
   e->now = e->settings.enabled ? h : NULL;
@@ -582,7 +565,7 @@ static WAY_NOINLINE void step(WayEngine* e, const WaySink* sink) {
     mark_place(e, sink, frame, WAY_MARK_CHANGE);
   if (e->settling.due <= frame) settle_bends(e, sink, frame);
   if (e->waiting.due <= frame) handle_waiting(e, sink, frame);
-  if (e->click_due <= frame || e->click_ends <= frame) click_if_due(e, sink, frame);
+  if (e->click.due <= frame || e->click.ends <= frame) click_if_due(e, sink, frame);
 }
 
 void way_engine_advance(WayEngine* e, int64_t frame, const WaySink* sink) {
@@ -856,9 +839,7 @@ void way_engine_midi(WayEngine* e, WayInput input, int64_t frame, const uint8_t*
 void way_engine_init(WayEngine* e, double rate) {
   memset(e, 0, sizeof(*e));
   e->settings = way_settings_default();
-  e->click_due = e->click_ends = INT64_MAX;
-  e->clicked = INT64_MIN;
-  e->click_pitch = WAY_CLICK_MIDDLE;
+  way_click_init(&e->click);
   way_settling_init(&e->settling);
   way_waiting_init(&e->waiting);
   way_bends_init(&e->bends, e->settings.bend_range);
@@ -976,7 +957,7 @@ void way_engine_silence(WayEngine* e, int64_t frame, const WaySink* sink) {
   way_hearing_init(&e->hearing);
   way_recent_init(&e->recent);
   way_waiting_init(&e->waiting);
-  e->click_ends = INT64_MAX;
+  e->click.ends = INT64_MAX;
   e->line = e->last_pitch = WAY_UNHELD;
   refresh(e, sink, frame, WAY_NEWS_NONE);
 }

@@ -120,14 +120,10 @@ typedef struct {
   WayRecent recent;
   WaySettling settling;
   WayWaiting waiting;
-  uint16_t lent;            ///< Bit n: channel n holds a bend or pedal as a tag's
-  uint16_t lenders;         ///< Bit n: it came in on channel n
-  uint8_t lent_held;        ///< What is held there
-  WayTick click_tick;       ///< Where in the music the next click is
-  int64_t click_due;        ///< Its frame; INT64_MAX if there is none
-  int64_t click_ends;       ///< When the click that sounds ends; INT64_MAX if none does
-  WayTick clicked;          ///< Place of the last click since the music last jumped
-  uint8_t click_pitch;      ///< Where the line of heard chords has got to
+  uint16_t lent;     ///< Bit n: channel n holds a bend or pedal as a tag's
+  uint16_t lenders;  ///< Bit n: it came in on channel n
+  uint8_t lent_held; ///< What is held there
+  WayClick click;
   int64_t top_marked;       ///< Frame of the last top, so none is marked twice
   WayChord told;            ///< The chord the last change was marked for
   bool has_told;            ///< There is one

@@ -120,11 +120,65 @@ static void test_tones_of_heard_chords(void** state) {
   assert_int_equal(way_click_tone(&none, 60), WAY_LINE_SILENT);
 }
 
+static void test_the_next_click_comes_at_its_frame(void** state) {
+  (void)state;
+  uint32_t rng = 1;
+  Form f;
+  form_make(&f, &rng);
+  WaySettings s = way_settings_default();
+  s.click = WAY_CLICK_AT_BEATS;
+  WayFollow follow;
+  way_follow_init(&follow, 1000);
+  way_follow_chart(&follow, &f.t, 0, 0);
+  WayClick c;
+  way_click_init(&c);
+  way_click_plan(&c, &follow, &s, false, 0);
+  assert_true(c.due == INT64_MAX && c.ends == INT64_MAX); // the transport stands
+  way_follow_line(&follow, &(WayClock){100, 0, 2});       // a frame is two ticks
+  way_click_plan(&c, &follow, &s, false, 100);
+  assert_true(c.due == 100 && c.tick == 0);
+  c.last = c.tick;
+  way_click_plan(&c, &follow, &s, false, 100);
+  assert_int_equal(c.tick, way_metre_beat(f.bars[0].metre));
+  assert_int_equal(c.due, 100 + c.tick / 2);
+  way_click_plan(&c, &follow, &s, false, c.due + 5); // it stays due
+  assert_int_equal(c.tick, way_metre_beat(f.bars[0].metre));
+  assert_int_equal(c.due, 105 + c.tick / 2);
+  way_click_jump(&c);
+  way_click_plan(&c, &follow, &s, false, 100);
+  assert_true(c.due == 100 && c.tick == 0);
+  s.enabled = false;
+  way_click_plan(&c, &follow, &s, false, 100);
+  assert_true(c.due == INT64_MAX);
+}
+
+static void test_nothing_leads_to_the_chart_while_chords_are_heard(void** state) {
+  (void)state;
+  uint32_t rng = 1;
+  Form f;
+  form_make(&f, &rng);
+  WaySettings s = way_settings_default();
+  s.click = WAY_CLICK_AT_CHANGES;
+  s.click_lead = 1;
+  WayFollow follow;
+  way_follow_init(&follow, 1000);
+  way_follow_chart(&follow, &f.t, 0, 0);
+  way_follow_line(&follow, &(WayClock){0, -2.0 * BEAT, 1});
+  WayClick c;
+  way_click_init(&c);
+  way_click_plan(&c, &follow, &s, false, 0);
+  assert_int_equal(c.tick, -way_metre_beat(f.bars[0].metre));
+  way_click_plan(&c, &follow, &s, true, 0);
+  assert_int_equal(c.tick, 0);
+}
+
 int main(void) {
   const struct CMUnitTest tests[] = {
       cmocka_unit_test(test_clicks_come_where_they_are_defined),
       cmocka_unit_test(test_the_lead_has_the_tone_to_come),
       cmocka_unit_test(test_tones_of_heard_chords),
+      cmocka_unit_test(test_the_next_click_comes_at_its_frame),
+      cmocka_unit_test(test_nothing_leads_to_the_chart_while_chords_are_heard),
   };
   return cmocka_run_group_tests(tests, NULL, NULL);
 }
