@@ -13,8 +13,8 @@ enum { PEDAL_DOWN = 64 };
 
 /// Whether chords are heard, not read from the chart.
 static bool hears(const WayEngine* e) {
-  if (e->learn.ready && e->settings.source != WAY_SOURCE_CHART)
-    return e->hearing.listen.known && !e->learn.agrees;
+  if (e->learning.learn.ready && e->settings.source != WAY_SOURCE_CHART)
+    return e->hearing.listen.known && !e->learning.learn.agrees;
   if (e->settings.source == WAY_SOURCE_AUTO) return e->hearing.listen.known;
   return e->settings.source != WAY_SOURCE_CHART;
 }
@@ -42,32 +42,20 @@ static void plan(WayEngine* e) {
   if (e->hearing.forget_due < e->due) e->due = e->hearing.forget_due;
   if (e->settling.due < e->due) e->due = e->settling.due;
   if (e->waiting.due < e->due) e->due = e->waiting.due;
-  if (e->learn_due < e->due) e->due = e->learn_due;
+  if (e->learning.due < e->due) e->due = e->learning.due;
   if (e->click.due < e->due) e->due = e->click.due;
   if (e->click.ends < e->due) e->due = e->click.ends;
   plan_plain(e);
 }
 
-/// Whether the form is learned from what is heard.
-static bool learns(const WayEngine* e) {
-  return e->settings.learn && !e->chart && !e->unmeasured &&
-         e->settings.source != WAY_SOURCE_CHART;
-}
-
-/// Write down a chord that began at a frame.
-static void write_down(WayEngine* e, int64_t began, const WayChord* chord,
-                       uint16_t sound, bool again) {
-  if (began < e->follow.clock.frame) began = e->follow.clock.frame;
-  way_learn_hear(&e->learn, way_follow_tick(&e->follow, began), chord, sound, again);
-}
-
 /// Write down the chord heard, which was read at `read`.
 static void learn_chord(WayEngine* e, int64_t read) {
-  if (!learns(e)) return;
+  if (!way_learning_on(&e->learning, &e->settings)) return;
   const WayListen* const l = &e->hearing.listen;
   const int64_t began =
       way_hearing_began(&e->hearing, &e->follow, read, e->settings.strum * 0.001);
-  write_down(e, began, &l->chord, way_form_sound(l->notes, l->bass), e->hearing.again);
+  way_learning_hear(&e->learning, &e->follow, began, &l->chord,
+                    way_form_sound(l->notes, l->bass), e->hearing.again);
 }
 
 /// Work out what the chord heard means in the key of the chart, or in its own.
@@ -122,7 +110,7 @@ static void mark_place(WayEngine* e, const WaySink* sink, int64_t frame,
   WayMark m = {.frame = frame,
                .chord = e->now ? &e->now->chord : &no_chord,
                .kind = (uint8_t)kind,
-               .bars = kind == WAY_MARK_LEARNED ? e->learn.form.bars : 0};
+               .bars = kind == WAY_MARK_LEARNED ? e->learning.learn.form.bars : 0};
   mark_in_place(e, sink, &m);
 }
 
@@ -484,33 +472,25 @@ static void handle_waiting(WayEngine* e, const WaySink* sink, int64_t frame) {
 
 /// Work out the frame of the next bar line.
 static void plan_learn(WayEngine* e) {
-  const WayTick due = learns(e) ? way_learn_due(&e->learn) : INT64_MAX;
-  e->learn_due = INT64_MAX;
-  if (due != INT64_MAX && way_follow_rolls(&e->follow)) {
-    e->learn_due = way_clock_frame(&e->follow.clock, due - e->follow.origin);
-    if (e->learn_due < e->follow.clock.frame) e->learn_due = e->follow.clock.frame;
-  }
+  way_learning_plan(&e->learning, &e->settings, &e->follow);
   plan(e);
 }
 
-/// The timeline to be followed: the chart's, else that of the form learned.
-static const WayTimeline* wanted(const WayEngine* e) {
-  if (e->chart) return e->chart;
-  const bool made = e->form && e->form_number == e->learn.number;
-  return made && e->settings.learn && way_learn_usable(&e->learn) ? e->form : NULL;
-}
+/// Whether chord keys are held.
+static bool holds_chord(const WayEngine* e) { return e->hearing.listen.held.n != 0; }
 
-/// Follow a timeline from here on.  @return A set of #WayNews.
-static unsigned follow(WayEngine* e, const WayTimeline* t, const WaySink* sink,
-                       int64_t frame) {
-  const bool learned = t && !e->chart;
-  const WayTick origin = learned ? e->learn.form.origin : 0;
+/// Follow the timeline that is wanted, from here on.  @return A set of #WayNews.
+static unsigned follow_wanted(WayEngine* e, const WaySink* sink, int64_t frame) {
+  const WayTimeline* const t = way_learning_wanted(&e->learning, &e->settings);
+  WayLearn* const learn = &e->learning.learn;
+  const bool learned = t && !e->learning.chart;
+  const WayTick origin = learned ? learn->form.origin : 0;
   const unsigned news = way_follow_chart(&e->follow, t, origin, frame);
   e->landed_early = false;
-  way_learn_use(&e->learn, learned, way_follow_tick(&e->follow, frame));
+  way_learn_use(learn, learned, way_follow_tick(&e->follow, frame));
   hear(e);
-  if (learned && e->form_told != e->learn.number) {
-    e->form_told = e->learn.number;
+  if (learned && e->form_told != learn->number) {
+    e->form_told = learn->number;
     if (e->settings.enabled) mark_place(e, sink, frame, WAY_MARK_LEARNED);
   }
   return news;
@@ -518,32 +498,22 @@ static unsigned follow(WayEngine* e, const WayTimeline* t, const WaySink* sink,
 
 /// Something may have changed about the form.  @return A set of #WayNews.
 static unsigned learn_on(WayEngine* e, const WaySink* sink, int64_t frame) {
-  const WayTimeline* const t = wanted(e);
-  const unsigned news =
-      t == e->follow.timeline ? WAY_NEWS_NONE : follow(e, t, sink, frame);
+  const bool other =
+      way_learning_wanted(&e->learning, &e->settings) != e->follow.timeline;
+  const unsigned news = other ? follow_wanted(e, sink, frame) : WAY_NEWS_NONE;
   plan_learn(e);
   return news;
 }
 
-/// The tempo of what is heard: that which leads to a bar line.
-static void set_learn_tempo(WayEngine* e) {
-  if (way_follow_rolls(&e->follow))
-    e->learn.tempo =
-        e->follow.clock.ticks_per_frame * e->follow.rate * 60 / WAY_TICKS_PER_QUARTER;
-}
-
 /// Learn from here on, or stop learning.
 static void begin_learning(WayEngine* e, int64_t frame) {
-  way_learn_begin(&e->learn, way_follow_tick(&e->follow, frame),
-                  learns(e) && way_follow_rolls(&e->follow),
-                  e->hearing.listen.held.n != 0);
-  plan_learn(e);
+  way_learning_begin(&e->learning, &e->settings, &e->follow, frame, holds_chord(e));
+  plan(e);
 }
 
 /// A bar line has come.  @return A set of #WayNews.
 static unsigned learn_bar(WayEngine* e, const WaySink* sink, int64_t frame) {
-  set_learn_tempo(e);
-  way_learn_step(&e->learn, e->hearing.listen.held.n != 0);
+  way_learning_step(&e->learning, &e->follow, holds_chord(e));
   return learn_on(e, sink, frame);
 }
 
@@ -557,9 +527,11 @@ static WAY_NOINLINE void step(WayEngine* e, const WaySink* sink) {
     e->hearing.forget_due = INT64_MAX;
     forgot = forget_if_silent(e);
   }
-  if (forgot && learns(e)) write_down(e, e->hearing.silent_since, &no_chord, 0, false);
+  if (forgot && way_learning_on(&e->learning, &e->settings))
+    way_learning_hear(&e->learning, &e->follow, e->hearing.silent_since, &no_chord, 0,
+                      false);
   if (e->follow.due <= frame) news = way_follow_step(&e->follow);
-  if (e->learn_due <= frame) news |= learn_bar(e, sink, frame);
+  if (e->learning.due <= frame) news |= learn_bar(e, sink, frame);
   refresh(e, sink, frame, news);
   if (forgot && !e->now && e->settings.enabled)
     mark_place(e, sink, frame, WAY_MARK_CHANGE);
@@ -848,9 +820,7 @@ void way_engine_init(WayEngine* e, double rate) {
   way_follow_init(&e->follow, rate);
   way_ledger_init(&e->ledger);
   way_hearing_init(&e->hearing);
-  way_learn_init(&e->learn);
-  e->learn_due = INT64_MAX;
-  e->left_frame = INT64_MIN;
+  way_learning_init(&e->learning);
   take_in(e);
   way_recent_init(&e->recent);
   plan(e);
@@ -874,11 +844,12 @@ void way_engine_set(WayEngine* e, const WaySettings* s, int64_t frame,
   if (way_intake_moves_chords(&before, &e->settings)) way_hearing_init(&e->hearing);
   if (e->settings.early < before.early || e->settings.early > before.early)
     way_follow_early(&e->follow, e->settings.early);
-  if (!e->settings.learn && before.learn) way_learn_forget(&e->learn);
+  if (!e->settings.learn && before.learn) way_learn_forget(&e->learning.learn);
   if (e->settings.learn != before.learn || e->settings.source != before.source)
     begin_learning(e, frame);
   if (e->settings.keep != before.keep)
-    way_learn_keep(&e->learn, e->settings.keep, way_follow_tick(&e->follow, frame));
+    way_learn_keep(&e->learning.learn, e->settings.keep,
+                   way_follow_tick(&e->follow, frame));
   forget_if_silent(e);
   refresh(e, sink, frame, learn_on(e, sink, frame));
 }
@@ -886,9 +857,9 @@ void way_engine_set(WayEngine* e, const WaySettings* s, int64_t frame,
 const WayTimeline* way_engine_chart(WayEngine* e, const WayTimeline* t, int64_t frame,
                                     const WaySink* sink) {
   way_engine_advance(e, frame, sink);
-  const WayTimeline* const before = e->chart;
-  e->chart = t;
-  const unsigned news = follow(e, wanted(e), sink, frame);
+  const WayTimeline* const before = e->learning.chart;
+  e->learning.chart = t;
+  const unsigned news = follow_wanted(e, sink, frame);
   forget_if_silent(e);
   begin_learning(e, frame);
   refresh(e, sink, frame, news);
@@ -897,10 +868,9 @@ const WayTimeline* way_engine_chart(WayEngine* e, const WayTimeline* t, int64_t 
 
 bool way_engine_learned(WayEngine* e, uint32_t number, const WayTimeline* t,
                         int64_t frame, const WaySink* sink) {
-  if (!e->learn.known || number != e->learn.number) return false;
+  if (!way_learning_wants(&e->learning, number)) return false;
   way_engine_advance(e, frame, sink);
-  e->form = t;
-  e->form_number = number;
+  way_learning_take(&e->learning, number, t);
   refresh(e, sink, frame, learn_on(e, sink, frame));
   return true;
 }
@@ -908,22 +878,21 @@ bool way_engine_learned(WayEngine* e, uint32_t number, const WayTimeline* t,
 void way_engine_recall(WayEngine* e, const WayForm* form, const WayTimeline* t,
                        int64_t frame, const WaySink* sink) {
   way_engine_advance(e, frame, sink);
-  way_learn_recall(&e->learn, form);
-  e->form = t;
-  e->form_number = e->form_told = e->learn.number;
-  refresh(e, sink, frame, follow(e, wanted(e), sink, frame));
+  way_learning_recall(&e->learning, form, t);
+  e->form_told = e->learning.learn.number;
+  refresh(e, sink, frame, follow_wanted(e, sink, frame));
   plan_learn(e);
 }
 
 void way_engine_metre(WayEngine* e, WayMetre metre, int64_t frame,
                       const WaySink* sink) {
   const bool unmeasured = !way_metre_valid(metre);
-  if (unmeasured == e->unmeasured &&
-      (unmeasured || way_metre_equal(metre, e->learn.metre)))
+  if (unmeasured == e->learning.unmeasured &&
+      (unmeasured || way_metre_equal(metre, e->learning.learn.metre)))
     return;
   way_engine_advance(e, frame, sink);
-  e->unmeasured = unmeasured;
-  if (!unmeasured) e->learn.metre = metre;
+  e->learning.unmeasured = unmeasured;
+  if (!unmeasured) e->learning.learn.metre = metre;
   begin_learning(e, frame);
   refresh(e, sink, frame, learn_on(e, sink, frame));
 }
@@ -934,15 +903,8 @@ void way_engine_transport(WayEngine* e, const WayClock* clock, const WaySink* si
   const WayTick from = way_follow_tick(&e->follow, frame);
   const bool rolled = way_follow_rolls(&e->follow);
   unsigned news = way_follow_line(&e->follow, clock);
-  const bool rolls = way_follow_rolls(&e->follow);
-  if (news & WAY_NEWS_JUMP && learns(e)) {
-    if (rolled && !rolls) e->left_frame = frame;
-    const bool loops =
-        rolled || frame <= e->left_frame + (int64_t)(WAY_LOOP_GAP * e->follow.rate);
-    set_learn_tempo(e);
-    way_learn_jump(&e->learn, from, way_follow_tick(&e->follow, frame), loops, rolls,
-                   e->hearing.listen.held.n != 0);
-  }
+  if (news & WAY_NEWS_JUMP && way_learning_on(&e->learning, &e->settings))
+    way_learning_jump(&e->learning, &e->follow, frame, from, rolled, holds_chord(e));
   news |= learn_on(e, sink, frame);
   refresh(e, sink, frame, news);
 }

@@ -5,7 +5,7 @@
 #include "live/click.h"
 #include "live/hearing.h"
 #include "live/intake.h"
-#include "live/learn.h"
+#include "live/learning.h"
 #include "live/recent.h"
 #include "live/settling.h"
 #include "live/sink.h"
@@ -16,9 +16,6 @@ typedef enum {
   WAY_INPUT_MELODY, ///< The first input
   WAY_INPUT_CHORDS, ///< The chord track: heard, and never passed on
 } WayInput;
-
-/// A stop of the transport no longer than this is part of a loop, in seconds.
-#define WAY_LOOP_GAP 0.1
 
 /// What a screen shows of the engine.
 typedef struct {
@@ -124,19 +121,13 @@ typedef struct {
   uint16_t lenders;  ///< Bit n: it came in on channel n
   uint8_t lent_held; ///< What is held there
   WayClick click;
-  int64_t top_marked;       ///< Frame of the last top, so none is marked twice
-  WayChord told;            ///< The chord the last change was marked for
-  bool has_told;            ///< There is one
-  bool landed_early;        ///< A note in the early window was the next chord's landing
-  uint32_t early_chord;     ///< That chord's index in the timeline's harmonies
-  const WayTimeline* chart; ///< As given; NULL for none
-  const WayTimeline* form;  ///< Of the form learned; NULL if none was handed over
-  uint32_t form_number;     ///< The form it was made of
-  uint32_t form_told;       ///< The newest form that was marked
-  bool unmeasured;          ///< Bars or tempo of the music are not known
-  int64_t learn_due;        ///< Frame of the bar line that learning waits for
-  int64_t left_frame;       ///< When the transport stopped last
-  WayLearn learn;
+  int64_t top_marked;   ///< Frame of the last top, so none is marked twice
+  WayChord told;        ///< The chord the last change was marked for
+  bool has_told;        ///< There is one
+  bool landed_early;    ///< A note in the early window was the next chord's landing
+  uint32_t early_chord; ///< That chord's index in the timeline's harmonies
+  WayLearning learning;
+  uint32_t form_told; ///< The newest form that was marked
 } WayEngine;
 
 /// Put an engine in its first state: defaults, no chart, stopped at tick 0.
@@ -161,7 +152,9 @@ WAY_RT void way_engine_set(WayEngine* e, const WaySettings* s, int64_t frame,
 WAY_RT const WayTimeline* way_engine_chart(WayEngine* e, const WayTimeline* t,
                                            int64_t frame, const WaySink* sink);
 /// What was learned, the form and its number included; borrowed.  @par Real-time safe.
-static inline const WayLearn* way_engine_learn(const WayEngine* e) { return &e->learn; }
+static inline const WayLearn* way_engine_learn(const WayEngine* e) {
+  return &e->learning.learn;
+}
 /**
    The timeline of form `number` is ready.
 
