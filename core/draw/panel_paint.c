@@ -7,6 +7,8 @@
 #include <stdio.h>
 
 #define TURN 6.283185307179586
+#define COUNT_MOST 0.75 // of its room: two figures are as large as one
+#define WORD_LEAST 0.7  // of its size: a smaller one is left out
 // Radii of knots, in weights of the line.
 #define KNOT 0.75
 #define KNOT_CHANGE 1.3
@@ -137,7 +139,7 @@ static void paint_way(cairo_t* cr, const WayPanelWay* w, const WayTheme* theme) 
   }
 }
 
-/// The beats left, in the room behind a symbol so wide.
+/// The beats left, in the room behind a symbol so wide; the word where it can be read.
 static void paint_count(cairo_t* cr, const WayChordPanel* p, const WayTheme* theme,
                         double symbol, double until) {
   char text[24];
@@ -148,13 +150,16 @@ static void paint_count(cairo_t* cr, const WayChordPanel* p, const WayTheme* the
   way_chip_source(cr, theme->ink);
   const double width = way_label(
       cr, right, p->symbol_y,
-      &(WayLabelStyle){0.95 * p->symbol, true, WAY_ALIGN_RIGHT, 0.55 * room}, text);
-  way_chip_source(cr, theme->soft);
+      &(WayLabelStyle){0.95 * p->symbol, true, WAY_ALIGN_RIGHT, COUNT_MOST * room},
+      text);
   const double gap = 0.1 * p->symbol;
-  way_label(cr, right - width - gap, p->symbol_y + 0.22 * p->symbol,
-            &(WayLabelStyle){1.2 * p->degree, false, WAY_ALIGN_RIGHT,
-                             p->box.width - symbol - width - 2.5 * gap},
-            beats > 1 ? "beats" : "beat");
+  const char* const word = beats > 1 ? "beats" : "beat";
+  WayLabelStyle style = {1.2 * p->degree, false, WAY_ALIGN_RIGHT, 0};
+  const double left = p->box.width - symbol - width - 2.5 * gap;
+  if (left < WORD_LEAST * way_label_width(cr, &style, word)) return;
+  style.most = left;
+  way_chip_source(cr, theme->soft);
+  way_label(cr, right - width - gap, p->symbol_y + 0.22 * p->symbol, &style, word);
 }
 
 void way_panel_next_paint(cairo_t* cr, const WayChordPanel* p, const WayTheme* theme,

@@ -55,6 +55,36 @@ static void test_groups_stand_out(void** state) {
   canvas_free(c);
 }
 
+/// The highest row with ink where the count stands; `word` receives how much is
+/// written to its left.
+static int top_of_count(const char* root, const char* tones, double until, int* word) {
+  const WayTheme* const theme = way_theme(WAY_THEME_LIGHT);
+  const WayChord chord = a_chord(root, tones, NULL);
+  const WayHarmony next = way_harmony(&chord, a_key("C major"), NULL);
+  const WayChordPanel p = way_panel_next((WayBox){10, 0, 500, 300});
+  Canvas c = canvas_of(520, 300, theme->ground);
+  way_panel_next_paint(c.cr, &p, theme, NULL, &next, until, 16, (WayPanelPulse){1, 0},
+                       (WayDegree){0, 0});
+  int y = 0;
+  while (y < 300 && !ink_in(&c, (WayBox){450, y, 60, 1}, theme->ink)) ++y;
+  const WayBox beside = {12 + p.room, p.symbol_y, 40, 0.4 * p.symbol};
+  const int all = (int)beside.width * (int)beside.height;
+  *word = all - ink_in(&c, beside, theme->ground);
+  canvas_free(c);
+  return y;
+}
+
+static void test_the_count_is_large_and_its_word_gives_way(void** state) {
+  (void)state;
+  int word;
+  const int one = top_of_count("C", "1 3 5", 2, &word);
+  assert_true(word > 20);
+  assert_near(top_of_count("C", "1 3 5", 12, &word), one, 1.1); // smooth edges
+  // A symbol that takes all its room leaves none for the word.
+  assert_near(top_of_count("Gb", "1 b3 b5 b7 9 11 b13", 12, &word), one, 1.1);
+  assert_int_equal(word, 0);
+}
+
 static void test_without_chords_there_is_a_dash(void** state) {
   (void)state;
   const WayTheme* const theme = way_theme(WAY_THEME_DARK);
@@ -72,6 +102,7 @@ int main(void) {
   const struct CMUnitTest tests[] = {
       cmocka_unit_test(test_new_tones_stand_out),
       cmocka_unit_test(test_groups_stand_out),
+      cmocka_unit_test(test_the_count_is_large_and_its_word_gives_way),
       cmocka_unit_test(test_without_chords_there_is_a_dash),
   };
   return cmocka_run_group_tests(tests, NULL, NULL);
