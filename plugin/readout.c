@@ -44,7 +44,10 @@ static void show_place(WayReadout* r, const WayGuideView* v, const WayTimeline* 
   *r->ports[WAY_READOUT_BEAT] = (float)(v->place.in_bar / beat + 1);
   if (!v->rolling) return;
   WayTick holds = beat - v->place.in_bar % beat;
-  if (v->place.until && v->place.until < holds) holds = v->place.until;
+  if (v->place.until) { // a whole beat less to the change is news, too
+    const WayTick part = (v->place.until - 1) % beat + 1;
+    if (part < holds) holds = part;
+  }
   r->stale = way_clock_frame(clock, way_clock_tick(clock, frame) + holds);
   if (v->beats_to_change > 0) {
     r->counting = true;

@@ -96,6 +96,22 @@ static void test_picture_follows_the_music(void** state) {
   host_free(h);
 }
 
+/// Three chords share a bar of four beats: beats to the change end between those of the
+/// bar.
+static void test_beats_are_counted_to_the_change(void** state) {
+  (void)state;
+  Host* const h = host_with_extras(false);
+  host_chart(h, "key: C major\n| C F G |");
+  const HostPosition p = host_position_at(0, 120);
+  host_position(h, h->now, &p);
+  static const unsigned counts[] = {2, 1, 1, 2, 1, 1, 1, 1}; // every half a beat
+  for (size_t i = 0; i < WAY_COUNT(counts); ++i) {
+    host_run_blocks(h, i ? 12000 : 64, 64);
+    assert_int_equal(squares(render(h, 120, 40)), counts[i]);
+  }
+  host_free(h);
+}
+
 /// As narrow as a strip may be, long chords leave room for the next one.
 static void test_the_next_chord_has_room(void** state) {
   (void)state;
@@ -221,6 +237,7 @@ static void test_document_has_the_same_names(void** state) {
 int main(void) {
   const struct CMUnitTest tests[] = {
       cmocka_unit_test(test_picture_follows_the_music),
+      cmocka_unit_test(test_beats_are_counted_to_the_change),
       cmocka_unit_test(test_the_next_chord_has_room),
       cmocka_unit_test(test_any_size),
       cmocka_unit_test(test_render_beside_run),
