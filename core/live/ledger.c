@@ -145,7 +145,8 @@ void way_ledger_clear_channel(WayLedger* l, const WaySink* sink, int64_t frame,
                               uint8_t channel) {
   for (WayKeyIndex key = l->oldest, newer; key != WAY_NO_KEY; key = newer) {
     newer = l->keys[key].newer;
-    if (way_key_channel(key) == channel) way_ledger_forget(l, sink, frame, key);
+    if (key != WAY_LEDGER_OWN && way_key_channel(key) == channel)
+      way_ledger_forget(l, sink, frame, key);
   }
 }
 

@@ -66,6 +66,26 @@ static void test_heard_chords_click_nearby(void** state) {
   assert_string_equal(sent(), "0:9E.64 4824:8E.64 9000:9E.65 13824:8E.65 ");
 }
 
+/// Controller 123 ends what came in on its channel; a click came in on none.
+static void test_a_click_outlasts_all_notes_off(void** state) {
+  (void)state;
+  settings.click = WAY_CLICK_AT_BARS;
+  use();
+  chart("C");
+  roll(0, 0, 0.16);
+  way_engine_advance(&engine, 100, &sink);
+  assert_int_equal(tape.n_messages, 1);
+  tape.n_messages = 0;
+  for (unsigned channel = 0; channel < 16; ++channel)
+    send(WAY_INPUT_MELODY, 100, 0xB0 | channel, 123, 0);
+  assert_int_equal(tape.n_messages, 16);
+  tape.n_messages = 0;
+  way_engine_advance(&engine, 9600, &sink); // a tenth of a second and a tick
+  assert_int_equal(tape.n_messages, 1);
+  assert_int_equal(tape.messages[0].bytes[0], 0x8E);
+  assert_true(tape.messages[0].frame >= 4800);
+}
+
 static void test_a_click_ends_when_all_is_silenced(void** state) {
   (void)state;
   settings.click = WAY_CLICK_AT_BEATS;
@@ -83,6 +103,7 @@ int main(void) {
       cmocka_unit_test_setup(test_no_click_is_stepped_over, start),
       cmocka_unit_test_setup(test_a_locate_clicks_where_it_lands, start),
       cmocka_unit_test_setup(test_heard_chords_click_nearby, start),
+      cmocka_unit_test_setup(test_a_click_outlasts_all_notes_off, start),
       cmocka_unit_test_setup(test_a_click_ends_when_all_is_silenced, start),
   };
   return cmocka_run_group_tests(tests, NULL, NULL);
