@@ -29,7 +29,7 @@ enum {
   WAY_CONTROLLER_DATA = 6, ///< Value of the parameter selected, coarse
   WAY_CONTROLLER_VOLUME = 7,
   WAY_CONTROLLER_DATA_FINE = 38,
-  WAY_CONTROLLER_SUSTAIN = 64,    ///< The pedal is down from 64 on
+  WAY_CONTROLLER_SUSTAIN = 64,
   WAY_CONTROLLER_SOSTENUTO = 66,  ///< Likewise
   WAY_CONTROLLER_INCREMENT = 96,  ///< Of the parameter selected, whatever the value
   WAY_CONTROLLER_DECREMENT = 97,  ///< Likewise
@@ -43,6 +43,9 @@ enum {
   WAY_CONTROLLER_MONO = 126,
   WAY_CONTROLLER_POLY = 127,
 };
+
+/// A pedal is down from this value on.
+enum { WAY_PEDAL_DOWN = 64 };
 
 /// Types of meta events.
 enum {

@@ -7,8 +7,6 @@
 
 #include <string.h>
 
-enum { PEDAL_DOWN = 64 };
-
 // The chord in force.
 
 /// Whether chords are heard, not read from the chart.
@@ -688,7 +686,7 @@ static bool is_pedal(const uint8_t* bytes, uint32_t size) {
 
 /// Whether such a message puts the pedal down.
 static bool is_pedal_down(const uint8_t bytes[3]) {
-  return bytes[1] == WAY_CONTROLLER_SUSTAIN && bytes[2] >= PEDAL_DOWN;
+  return bytes[1] == WAY_CONTROLLER_SUSTAIN && bytes[2] >= WAY_PEDAL_DOWN;
 }
 
 static void chord_message(WayEngine* e, int64_t frame, const uint8_t* bytes,
@@ -705,65 +703,6 @@ static void chord_message(WayEngine* e, int64_t frame, const uint8_t* bytes,
     chord_lift(e, frame, key);
 }
 
-/// Whether a message of a channel tells how it is to be played, not how it sounds.
-static bool is_mode(const uint8_t* bytes, uint32_t size) {
-  return size == 3 && (bytes[0] & 0xF0) == WAY_MIDI_CONTROLLER &&
-         bytes[1] > WAY_CONTROLLER_RESET;
-}
-
-/// What a message leaves held of what its channel holds: pedals, and a bend.
-static uint8_t still_held(uint8_t held, const uint8_t* bytes, uint32_t size) {
-  enum { SUSTAIN = 1, SOSTENUTO = 2, BEND = 4 };
-  if (size != 3) return held;
-  const unsigned kind = bytes[0] & 0xF0u;
-  if (kind == WAY_MIDI_CONTROLLER && bytes[1] == WAY_CONTROLLER_RESET) return 0;
-  const bool is_sustain = bytes[1] == WAY_CONTROLLER_SUSTAIN;
-  const bool is_pedal = is_sustain || bytes[1] == WAY_CONTROLLER_SOSTENUTO;
-  uint8_t which = 0;
-  bool holds = false;
-  if (kind == WAY_MIDI_BEND) {
-    which = BEND;
-    holds = bytes[1] || bytes[2] != 64; // 8192 is the middle
-  } else if (kind == WAY_MIDI_CONTROLLER && is_pedal) {
-    which = is_sustain ? SUSTAIN : SOSTENUTO;
-    holds = bytes[2] >= PEDAL_DOWN;
-  }
-  return (uint8_t)(holds ? held | which : held & ~which);
-}
-
-/// The channels of the tags, as bits; none for a channel that is not tagged.
-static uint16_t tags_of(const WayEngine* e, unsigned channel) {
-  const bool chords_only = e->settings.source == WAY_SOURCE_CHANNEL &&
-                           e->intake.chord_channels >> channel & 1;
-  const bool tagged = e->intake.tag_channel && e->settings.enabled && !chords_only &&
-                      e->intake.melody_channels >> channel & 1;
-  return tagged ? (uint16_t)(7u << (e->intake.tag_channel - 1u)) : 0;
-}
-
-/// With tags, send a channel's message to the channels of the tags, too; and without
-/// them to those where a bend or a pedal of it is held, until it is not.
-static void copy_to_tags(WayEngine* e, const WaySink* sink, int64_t frame,
-                         const uint8_t* bytes, uint32_t size) {
-  const unsigned channel = bytes[0] & 15u;
-  const uint16_t own = (uint16_t)(1u << channel);
-  const uint16_t tags = tags_of(e, channel);
-  const uint16_t left = tags || e->lenders & own ? e->lent : 0;
-  const uint16_t all = (uint16_t)((tags | left) & ~own);
-  if (!all || bytes[0] < WAY_MIDI_NOTE_OFF || bytes[0] >= WAY_MIDI_SYSEX || size > 3 ||
-      is_mode(bytes, size))
-    return;
-  uint8_t copy[3] = {0};
-  memcpy(copy, bytes, size);
-  for (unsigned to = 0; to < WAY_MIDI_CHANNELS; ++to) {
-    if (!(all >> to & 1)) continue;
-    copy[0] = (uint8_t)((bytes[0] & 0xF0) | to);
-    way_ledger_pass(&e->ledger, sink, frame, copy, size);
-  }
-  e->lent_held = still_held(e->lent_held, bytes, size);
-  e->lent = e->lent_held ? e->lent | all : 0;
-  e->lenders = e->lent_held ? e->lenders | own : 0;
-}
-
 /// A message on the melody input that is not a note.
 static void other_message(WayEngine* e, const WaySink* sink, int64_t frame,
                           const uint8_t* bytes, uint32_t size) {
@@ -774,7 +713,8 @@ static void other_message(WayEngine* e, const WaySink* sink, int64_t frame,
     if (way_intake_has_chords(&e->settings)) chord_clear(e, frame, channel);
   }
   way_ledger_pass(&e->ledger, sink, frame, bytes, size);
-  copy_to_tags(e, sink, frame, bytes, size);
+  way_lending_send(&e->lending, &e->ledger, sink, frame,
+                   way_intake_tags(&e->intake, way_midi_channel(bytes)), bytes, size);
   if (size != 3 || bytes[0] >= WAY_MIDI_SYSEX) return;
   if (is_pedal(bytes, size) && e->intake.chord_channels >> (bytes[0] & 15) & 1)
     chord_pedal(e, frame, bytes[0] & 0x0F, is_pedal_down(bytes));

@@ -6,6 +6,7 @@
 #include "live/hearing.h"
 #include "live/intake.h"
 #include "live/learning.h"
+#include "live/lending.h"
 #include "live/recent.h"
 #include "live/settling.h"
 #include "live/sink.h"
@@ -117,9 +118,7 @@ typedef struct {
   WayRecent recent;
   WaySettling settling;
   WayWaiting waiting;
-  uint16_t lent;     ///< Bit n: channel n holds a bend or pedal as a tag's
-  uint16_t lenders;  ///< Bit n: it came in on channel n
-  uint8_t lent_held; ///< What is held there
+  WayLending lending;
   WayClick click;
   int64_t top_marked;   ///< Frame of the last top, so none is marked twice
   WayChord told;        ///< The chord the last change was marked for

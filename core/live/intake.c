@@ -23,6 +23,12 @@ static void sort_chords(WayIntake* in, const WaySettings* s) {
   }
 }
 
+/// The channels whose messages go to the channels of the tags, too.
+static uint16_t tagged(const WayIntake* in, const WaySettings* s) {
+  const uint16_t chords_only = s->source == WAY_SOURCE_CHANNEL ? in->chord_channels : 0;
+  return in->tag_channel && s->enabled ? in->melody_channels & ~chords_only : 0;
+}
+
 WayIntake way_intake(const WaySettings* s, const WayBends* bends) {
   // Notes cannot leave channels that are bent apart without leaving their bends.
   const bool apart = s->strings || way_bends_apart(bends);
@@ -31,6 +37,7 @@ WayIntake way_intake(const WaySettings* s, const WayBends* bends) {
                   .tag_channel = apart ? 0 : s->tag_channel};
   sort_melody(&in, s, bends);
   sort_chords(&in, s);
+  in.tagged = tagged(&in, s);
   in.plain = in.handling == WAY_HANDLING_TAG && !in.remembers && !in.chord_channels &&
              in.melody_channels == UINT16_MAX && in.keys == 127 &&
              way_bends_none(bends);

@@ -17,6 +17,7 @@ typedef struct {
   uint8_t handling;         ///< As set
   uint8_t tag_channel;      ///< As set; 0 while channels are bent apart
   bool remembers;           ///< Notes are put among the recent ones
+  uint16_t tagged;          ///< Bit n: what comes in on channel n goes to the tags, too
 } WayIntake;
 
 /// Lay out what settings and bends say.  @par Real-time safe.
@@ -27,6 +28,11 @@ WAY_RT bool way_intake_has_chords(const WaySettings* s);
 /// Whether chords come in by another way with settings `b` than with `a`.
 /// @par Real-time safe.
 WAY_RT bool way_intake_moves_chords(const WaySettings* a, const WaySettings* b);
+/// The channels of the tags for messages of a channel (0..15), as bits; none for one
+/// that is not tagged.  @par Real-time safe.
+static inline uint16_t way_intake_tags(const WayIntake* in, unsigned channel) {
+  return in->tagged >> channel & 1 ? (uint16_t)(7u << (in->tag_channel - 1u)) : 0;
+}
 /// Whether a key holds a chord.  @par Real-time safe.
 static inline bool way_intake_is_chord(const WayIntake* in, WayKeyIndex key) {
   return in->chord_channels >> way_key_channel(key) & 1 &&

@@ -82,6 +82,29 @@ static void test_tags_are_refused_where_bends_are_apart(void** state) {
   assert_int_equal(laid_out().tag_channel, 0);
 }
 
+/// The channels of the tags for a channel (from 1), as bits.
+static unsigned tags_for(unsigned channel) {
+  const WayIntake in = laid_out();
+  return way_intake_tags(&in, channel - 1);
+}
+
+static void test_which_channels_go_to_the_tags(void** state) {
+  (void)state;
+  assert_int_equal(tags_for(1), 0);
+  settings.tag_channel = 4;
+  assert_int_equal(tags_for(1), 1 << 3 | 1 << 4 | 1 << 5);
+  settings.melody_channel = 2;
+  assert_int_equal(tags_for(1), 0);
+  assert_int_equal(tags_for(2), 1 << 3 | 1 << 4 | 1 << 5);
+  settings.chord_channel = 2;
+  settings.source = WAY_SOURCE_CHANNEL;
+  assert_int_equal(tags_for(2), 0);
+  settings.source = WAY_SOURCE_HELD; // the melody's own channel
+  assert_int_equal(tags_for(2), 1 << 3 | 1 << 4 | 1 << 5);
+  settings.enabled = false;
+  assert_int_equal(tags_for(2), 0);
+}
+
 static void test_what_keeps_notes_from_being_plain(void** state) {
   for (int what = 0; what < 7; ++what) {
     start(state);
@@ -118,6 +141,7 @@ int main(void) {
       cmocka_unit_test_setup(test_a_zone_goes_with_its_master, start),
       cmocka_unit_test_setup(test_chords_have_a_channel_or_lie_below_the_split, start),
       cmocka_unit_test_setup(test_tags_are_refused_where_bends_are_apart, start),
+      cmocka_unit_test_setup(test_which_channels_go_to_the_tags, start),
       cmocka_unit_test_setup(test_what_keeps_notes_from_being_plain, start),
       cmocka_unit_test_setup(test_chords_come_by_another_way, start),
   };
