@@ -202,7 +202,7 @@ static void take_record(WayModel* m, const WayWireRecord* r, WayTick place) {
 static void take_tags(WayModel* m, bool refused) {
   if (refused)
     notify(m, TAGS_REFUSED);
-  else if (!strcmp(m->notice, TAGS_REFUSED))
+  else if (strstr(m->notice, TAGS_REFUSED))
     clear_notice(m);
 }
 
@@ -302,11 +302,27 @@ static void choose(WayModel* m, WayChoiceId id, float value) {
   use(m, id, value, m->values);
 }
 
+/// Tell the value of a choice that is not seen elsewhere.
+static void tell_choice(WayModel* m, WayChoiceId id) {
+  const WayChoice* const c = way_choice(id);
+  if (id < WAY_CHOICES_SHOWN || c->control == WAY_CHOICE_OF_LOOK ||
+      m->over == WAY_OVER_HELP)
+    return;
+  char text[64];
+  WayOut out = way_out(text, sizeof(text));
+  way_out_str(&out, c->label);
+  way_out_char(&out, ' ');
+  way_choice_write(id, m->values[id], &out);
+  const bool refused =
+      id == WAY_CHOICE_TAGS && m->place.tags_refused && m->values[id] > 0;
+  if (refused) way_out_str(&out, ". ");
+  notify_text(m, text, way_text(refused ? TAGS_REFUSED : ""));
+}
+
 static void step_choice(WayModel* m, WayChoiceId id, int steps) {
   clear_notice(m); // it hides the choices
   choose(m, id, way_choice_moved(id, m->values[id], steps));
-  if (id == WAY_CHOICE_TAGS && m->place.tags_refused && m->values[id] > 0)
-    notify(m, TAGS_REFUSED);
+  tell_choice(m, id);
 }
 
 /// Choose a stage and tell what to listen for.

@@ -292,15 +292,37 @@ static void test_a_tag_channel_that_is_refused_says_so(void** state) {
   key(&a, 'x', false, false);
   assert_int_equal(a.control, WAY_CONTROL_TAG_CHANNEL);
   assert_float_equal(a.value, 1, 0);
-  assert_null(a.m->screen.notice);
+  assert_string_equal(a.m->screen.notice, "tag channel 1");
   tell_tags(&a, true, 1);
   tell_tags(&a, true, 100);
   key(&a, 'x', false, false);
   assert_float_equal(a.value, 2, 0);
-  assert_non_null(strstr(a.m->screen.notice, "Tags refused"));
+  assert_non_null(strstr(a.m->screen.notice, "tag channel 2. Tags refused"));
+  tell_tags(&a, false, 100);
+  assert_null(a.m->screen.notice);
+  tell_tags(&a, true, 100);
   for (int i = 0; i < 2; ++i) key(&a, 'X', true, false);
   assert_float_equal(a.value, 0, 0);
-  assert_null(a.m->screen.notice); // none are asked for
+  assert_string_equal(a.m->screen.notice, "tag channel 0"); // none are asked for
+  way_model_free(a.m);
+}
+
+// What is seen on the screen, or in the list, needs no message.
+static void test_a_choice_that_is_not_seen_is_told(void** state) {
+  (void)state;
+  Asked a;
+  start(&a, "| D | G |");
+  key(&a, 'g', false, false);
+  assert_string_equal(a.m->screen.notice, "guide off");
+  key(&a, 's', false, false);
+  assert_string_equal(a.m->screen.notice, "snap up");
+  key(&a, 'm', false, false);
+  assert_null(a.m->screen.notice);
+  key(&a, 'a', false, false); // the capo is on the fretboard
+  assert_null(a.m->screen.notice);
+  key(&a, '?', false, false);
+  key(&a, 'g', false, false);
+  assert_null(a.m->screen.notice);
   way_model_free(a.m);
 }
 
@@ -660,6 +682,7 @@ int main(void) {
       cmocka_unit_test(test_a_choice_is_not_hidden_by_a_notice),
       cmocka_unit_test(test_tags_that_are_refused_are_told_and_stay_named),
       cmocka_unit_test(test_a_tag_channel_that_is_refused_says_so),
+      cmocka_unit_test(test_a_choice_that_is_not_seen_is_told),
       cmocka_unit_test(test_a_message_is_shown_as_far_as_it_is_text),
       cmocka_unit_test(test_a_still_model_does_not_move),
       cmocka_unit_test(test_keys_that_are_nothing_are_the_hosts),
