@@ -68,6 +68,30 @@ static inline uint8_t way_midi_channel(const uint8_t* bytes) { return bytes[0] &
 static inline bool way_midi_is_note_on(const uint8_t* bytes) {
   return way_midi_kind(bytes) == WAY_MIDI_NOTE_ON && bytes[2];
 }
+/// Whether a message of `size` bytes is of a controller.  @par Real-time safe.
+static inline bool way_midi_is_controller(const uint8_t* bytes, uint32_t size) {
+  return size == 3 && way_midi_kind(bytes) == WAY_MIDI_CONTROLLER;
+}
+/// Whether it is all sound off or all notes off.  @par Real-time safe.
+static inline bool way_midi_is_all_off(const uint8_t* bytes, uint32_t size) {
+  return way_midi_is_controller(bytes, size) &&
+         (bytes[1] == WAY_CONTROLLER_ALL_SOUND_OFF ||
+          bytes[1] == WAY_CONTROLLER_ALL_NOTES_OFF);
+}
+/// Whether it moves the sustain pedal; a reset of all controllers lifts it (RP-015).
+/// @par Real-time safe.
+static inline bool way_midi_is_pedal(const uint8_t* bytes, uint32_t size) {
+  return way_midi_is_controller(bytes, size) &&
+         (bytes[1] == WAY_CONTROLLER_SUSTAIN || bytes[1] == WAY_CONTROLLER_RESET);
+}
+/// Whether a message that moves the pedal puts it down.  @par Real-time safe.
+static inline bool way_midi_is_pedal_down(const uint8_t bytes[3]) {
+  return bytes[1] == WAY_CONTROLLER_SUSTAIN && bytes[2] >= WAY_PEDAL_DOWN;
+}
+/// The note number nearest to any number.  @par Real-time safe.
+static inline uint8_t way_midi_nearest(int number) {
+  return (uint8_t)(number < 0 ? 0 : number > 127 ? 127 : number);
+}
 /**
    How many data bytes stand behind a status byte (80 and above).
 

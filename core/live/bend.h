@@ -4,9 +4,8 @@
 #define WAY_LIVE_BEND_H
 
 #include "base/attributes.h"
+#include "base/midi.h"
 
-#include <stdbool.h>
-#include <stdint.h>
 #include <string.h>
 
 /// A bend this near to a pitch rests on it; in cents.
@@ -50,6 +49,17 @@ WAY_RT int way_bends_cents(const WayBends* b, unsigned channel);
 /// The members of the zone that channel 0 or 15 is master of, and that channel; 0 if it
 /// is none.  @par Real-time safe.
 WAY_RT uint16_t way_bends_zone(const WayBends* b, unsigned channel);
+/// How a note of this number (0..127) sounds on a channel (0..15).
+/// @par Real-time safe.
+static inline uint8_t way_bends_pitch(const WayBends* b, unsigned channel,
+                                      unsigned number) {
+  return way_midi_nearest((int)number + b->steps[channel]);
+}
+/// The number that makes a note sound at `pitch` on a channel.  @par Real-time safe.
+static inline uint8_t way_bends_number(const WayBends* b, unsigned channel,
+                                       unsigned pitch) {
+  return way_midi_nearest((int)pitch - b->steps[channel]);
+}
 /// Whether no channel is bent by half a semitone or more.
 static inline bool way_bends_none(const WayBends* b) {
   static const int8_t none[16];

@@ -195,19 +195,14 @@ static bool take_landing(WayEngine* e, const WayHarmony* h, bool early) {
 
 // Changes.
 
-/// The nearest MIDI note.
-static inline uint8_t in_midi(int number) {
-  return (uint8_t)(number < 0 ? 0 : number > 127 ? 127 : number);
-}
-
 /// How a key's note of this number sounds.
 static inline uint8_t bent(const WayEngine* e, WayKeyIndex key, unsigned number) {
-  return in_midi((int)number + e->bends.steps[way_key_channel(key)]);
+  return way_bends_pitch(&e->bends, way_key_channel(key), number);
 }
 
 /// The number that makes a key's note sound at `pitch`.
 static inline uint8_t unbent(const WayEngine* e, WayKeyIndex key, unsigned pitch) {
-  return in_midi((int)pitch - e->bends.steps[way_key_channel(key)]);
+  return way_bends_number(&e->bends, way_key_channel(key), pitch);
 }
 
 /// A key's note as it is to sound at `pitch`: tagged with the role it then has.
@@ -618,7 +613,7 @@ static inline void strike_over(WayEngine* e, const WaySink* sink, int64_t frame,
       way_ledger_mute(&e->ledger, sink, frame, key);
       return;
     }
-    number = in_midi(number + pitch - played);
+    number = way_midi_nearest(number + pitch - played);
   }
   const unsigned channel = way_key_channel(key);
   if (e->bends.steps[channel] != e->settling.told[channel] ||
@@ -670,34 +665,15 @@ static void note_message(WayEngine* e, const WaySink* sink, int64_t frame,
   way_ledger_strike(&e->ledger, sink, frame, key, key, bytes[2], false);
 }
 
-/// Whether a message ends all notes of its channel.
-static bool ends_all(const uint8_t* bytes, uint32_t size) {
-  return size == 3 && (bytes[0] & 0xF0) == WAY_MIDI_CONTROLLER &&
-         (bytes[1] == WAY_CONTROLLER_ALL_SOUND_OFF ||
-          bytes[1] == WAY_CONTROLLER_ALL_NOTES_OFF);
-}
-
-/// Whether a message moves the sustain pedal; a reset of all controllers lifts it
-/// (RP-015).
-static bool is_pedal(const uint8_t* bytes, uint32_t size) {
-  return size == 3 && (bytes[0] & 0xF0) == WAY_MIDI_CONTROLLER &&
-         (bytes[1] == WAY_CONTROLLER_SUSTAIN || bytes[1] == WAY_CONTROLLER_RESET);
-}
-
-/// Whether such a message puts the pedal down.
-static bool is_pedal_down(const uint8_t bytes[3]) {
-  return bytes[1] == WAY_CONTROLLER_SUSTAIN && bytes[2] >= WAY_PEDAL_DOWN;
-}
-
 static void chord_message(WayEngine* e, int64_t frame, const uint8_t* bytes,
                           uint32_t size, bool is_note) {
   if (way_intake_has_chords(&e->settings)) return;
   const WayKeyIndex key = is_note ? way_key_index(bytes[0], bytes[1]) : 0;
-  if (ends_all(bytes, size))
-    chord_clear(e, frame, bytes[0] & 0x0F);
-  else if (is_pedal(bytes, size))
-    chord_pedal(e, frame, bytes[0] & 0x0F, is_pedal_down(bytes));
-  else if (is_note && (bytes[0] & 0xF0) == WAY_MIDI_NOTE_ON && bytes[2])
+  if (way_midi_is_all_off(bytes, size))
+    chord_clear(e, frame, way_midi_channel(bytes));
+  else if (way_midi_is_pedal(bytes, size))
+    chord_pedal(e, frame, way_midi_channel(bytes), way_midi_is_pedal_down(bytes));
+  else if (is_note && way_midi_is_note_on(bytes))
     chord_strike(e, frame, key);
   else if (is_note)
     chord_lift(e, frame, key);
@@ -706,9 +682,9 @@ static void chord_message(WayEngine* e, int64_t frame, const uint8_t* bytes,
 /// A message on the melody input that is not a note.
 static void other_message(WayEngine* e, const WaySink* sink, int64_t frame,
                           const uint8_t* bytes, uint32_t size) {
-  const bool ends = ends_all(bytes, size);
+  const bool ends = way_midi_is_all_off(bytes, size);
   if (ends) {
-    const uint8_t channel = bytes[0] & 0x0F;
+    const uint8_t channel = way_midi_channel(bytes);
     way_ledger_clear_channel(&e->ledger, sink, frame, channel);
     if (way_intake_has_chords(&e->settings)) chord_clear(e, frame, channel);
   }
@@ -716,8 +692,8 @@ static void other_message(WayEngine* e, const WaySink* sink, int64_t frame,
   way_lending_send(&e->lending, &e->ledger, sink, frame,
                    way_intake_tags(&e->intake, way_midi_channel(bytes)), bytes, size);
   if (size != 3 || bytes[0] >= WAY_MIDI_SYSEX) return;
-  if (is_pedal(bytes, size) && e->intake.chord_channels >> (bytes[0] & 15) & 1)
-    chord_pedal(e, frame, bytes[0] & 0x0F, is_pedal_down(bytes));
+  if (way_midi_is_pedal(bytes, size) && e->intake.chord_channels >> (bytes[0] & 15) & 1)
+    chord_pedal(e, frame, way_midi_channel(bytes), way_midi_is_pedal_down(bytes));
   follow_bends(e, frame, way_bends_hear(&e->bends, bytes));
   take_in(e);
 }

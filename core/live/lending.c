@@ -6,15 +6,14 @@
 
 /// Whether a message of a channel tells how it is to be played, not how it sounds.
 static bool is_mode(const uint8_t* bytes, uint32_t size) {
-  return size == 3 && (bytes[0] & 0xF0) == WAY_MIDI_CONTROLLER &&
-         bytes[1] > WAY_CONTROLLER_RESET;
+  return way_midi_is_controller(bytes, size) && bytes[1] > WAY_CONTROLLER_RESET;
 }
 
 /// What a message leaves held of what its channel holds: pedals, and a bend.
 static uint8_t still_held(uint8_t held, const uint8_t* bytes, uint32_t size) {
   enum { SUSTAIN = 1, SOSTENUTO = 2, BEND = 4 };
   if (size != 3) return held;
-  const unsigned kind = bytes[0] & 0xF0u;
+  const unsigned kind = way_midi_kind(bytes);
   if (kind == WAY_MIDI_CONTROLLER && bytes[1] == WAY_CONTROLLER_RESET) return 0;
   const bool is_sustain = bytes[1] == WAY_CONTROLLER_SUSTAIN;
   const bool is_pedal = is_sustain || bytes[1] == WAY_CONTROLLER_SOSTENUTO;

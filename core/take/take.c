@@ -131,7 +131,7 @@ static bool end(Collector* c, uint64_t tick, uint8_t channel, uint8_t key,
   note->start = way_smf_music_tick(c->smf, s.tick);
   note->length = way_smf_music_tick(c->smf, tick) - note->start;
   const int pitch = key + bend_held(&c->channels[channel], s.bend, s.tick, tick);
-  note->pitch = (uint8_t)(pitch < 0 ? 0 : pitch > 127 ? 127 : pitch);
+  note->pitch = way_midi_nearest(pitch);
   return true;
 }
 

@@ -168,9 +168,21 @@ static void test_any_messages_keep_it_in_range(void** state) {
   }
 }
 
+static void test_a_bend_moves_notes_as_far_as_there_are_numbers(void** state) {
+  (void)state;
+  bend(0, 16383); // two semitones up
+  assert_int_equal(way_bends_pitch(&bends, 0, 60), 62);
+  assert_int_equal(way_bends_number(&bends, 0, 62), 60);
+  assert_int_equal(way_bends_pitch(&bends, 0, 126), 127);
+  assert_int_equal(way_bends_number(&bends, 0, 1), 0);
+  assert_int_equal(way_bends_pitch(&bends, 1, 60), 60);
+}
+
 int main(void) {
   const struct CMUnitTest tests[] = {
       cmocka_unit_test_setup(test_a_whole_bend_reaches_the_range, start),
+      cmocka_unit_test_setup(test_a_bend_moves_notes_as_far_as_there_are_numbers,
+                             start),
       cmocka_unit_test_setup(test_parameter_0_sets_the_range_of_its_channel, start),
       cmocka_unit_test_setup(test_increments_move_the_range_by_cents, start),
       cmocka_unit_test_setup(test_a_zone_adds_its_masters_bend, start),
