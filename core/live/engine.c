@@ -3,6 +3,7 @@
 #include "base/midi.h"
 #include "live/plain.h"
 #include "live/snap.h"
+#include "live/sounding.h"
 #include "theory/guide_line.h"
 
 #include <string.h>
@@ -112,13 +113,6 @@ static void mark_place(WayEngine* e, const WaySink* sink, int64_t frame,
   mark_in_place(e, sink, &m);
 }
 
-/// How a role lands on a chord with a planned tone (number 0 if there is none).
-static WayLanding landing_of(WayRoleOf role, WayDegree target) {
-  if (target.number && way_degree_pc(target) == role.interval)
-    return WAY_LANDING_TARGET;
-  return role.role == WAY_ROLE_CHORD ? WAY_LANDING_CHORD_TONE : WAY_LANDING_OTHER;
-}
-
 /// The tone planned for the landing on the chord now, or on the next one.
 static WayDegree target_of(const WayEngine* e, bool early) {
   const WayTimeline* const t = e->follow.timeline;
@@ -126,53 +120,28 @@ static WayDegree target_of(const WayEngine* e, bool early) {
   return t->spans[early ? e->follow.place.next : e->follow.place.span].target;
 }
 
-/// A note that begins or rings on over a chord.
-typedef struct {
-  WayKeyIndex note; ///< As sent
-  uint8_t pitch;    ///< As it sounds
-  bool again;       ///< It began before, as another
-  bool early;       ///< It belongs to the next chord
-  bool held_over;   ///< It began before the chord
-  const WayRoleOf* role;
-} Sounding;
-
-/// The mark of a note over a chord.
-static inline WayMark mark_of(int64_t frame, WayMarkKind kind, const WayHarmony* h,
-                              const Sounding* s) {
-  return (WayMark){.frame = frame,
-                   .chord = &h->chord,
-                   .kind = (uint8_t)kind,
-                   .pitch = s->pitch,
-                   .again = s->again,
-                   .early = s->early,
-                   .role = *s->role};
-}
-
 static WAY_NOINLINE void mark_landing(WayEngine* e, const WaySink* sink, int64_t frame,
-                                      const WayHarmony* h, const Sounding* s) {
+                                      const WayHarmony* h, const WaySounding* s) {
   if (!sink->mark) return;
-  WayMark m = mark_of(frame, WAY_MARK_LANDING, h, s);
-  m.landing = (uint8_t)landing_of(m.role, target_of(e, s->early));
-  m.held_over = s->held_over;
-  m.again = false; // of its chord it is the first
+  WayMark m = way_sounding_landing_mark(s, h, frame, target_of(e, s->early));
   mark_in_place(e, sink, &m);
 }
 
 /// A note with a role has begun.
 static inline void note_began(WayEngine* e, const WaySink* sink, int64_t frame,
-                              const WayHarmony* h, Sounding s) {
+                              const WayHarmony* h, WaySounding s) {
   e->last_pitch = s.pitch;
   e->last_role = *s.role;
   if (!sink->mark) return;
-  const WayMark m = mark_of(frame, WAY_MARK_ROLE, h, &s);
+  const WayMark m = way_sounding_mark(&s, h, frame, WAY_MARK_ROLE);
   sink->mark(sink->to, &m);
 }
 
 /// Tell that a note resolved a chromatic one.
 static WAY_NOINLINE void mark_resolution(const WaySink* sink, int64_t frame,
-                                         const WayHarmony* h, const Sounding* s) {
+                                         const WayHarmony* h, const WaySounding* s) {
   if (!sink->mark) return;
-  const WayMark m = mark_of(frame, WAY_MARK_RESOLUTION, h, s);
+  const WayMark m = way_sounding_mark(s, h, frame, WAY_MARK_RESOLUTION);
   sink->mark(sink->to, &m);
 }
 
@@ -207,15 +176,16 @@ static inline uint8_t unbent(const WayEngine* e, WayKeyIndex key, unsigned pitch
 
 /// A key's note as it is to sound at `pitch`: tagged with the role it then has.
 /// @param number The note to send for it.
-static inline Sounding tagged(const WayEngine* e, const WayHarmony* h, WayKeyIndex key,
-                              uint8_t number, uint8_t pitch, bool early) {
+static inline WaySounding tagged(const WayEngine* e, const WayHarmony* h,
+                                 WayKeyIndex key, uint8_t number, uint8_t pitch,
+                                 bool early) {
   const WayRoleOf* const role = &h->roles[pitch % 12u];
   const uint8_t channel =
       way_handle_channel(e->intake.tag_channel, role->role, way_key_channel(key));
-  return (Sounding){.note = way_key_index(channel, number),
-                    .pitch = pitch,
-                    .early = early,
-                    .role = role};
+  return (WaySounding){.note = way_key_index(channel, number),
+                       .pitch = pitch,
+                       .early = early,
+                       .role = role};
 }
 
 /// Let go of a held note, or move it, if it is outside the new material.
@@ -230,7 +200,7 @@ static void revise_held(WayEngine* e, const WaySink* sink, int64_t frame,
     return;
   }
   const uint8_t to = way_snap_pitch(pitch, set, WAY_SNAP_NEAREST, pitch);
-  const Sounding moved = tagged(e, h, key, unbent(e, key, to), to, false);
+  const WaySounding moved = tagged(e, h, key, unbent(e, key, to), to, false);
   if (way_ledger_move(&e->ledger, sink, frame, key, moved.note))
     note_began(e, sink, frame, h, moved);
 }
@@ -275,10 +245,8 @@ static void tell_recent(WayEngine* e, const WaySink* sink, int64_t frame,
     if (r->frame < began &&
         (!(grace > 0) || began >= way_follow_later(&e->follow, r->frame, grace)))
       continue;
-    const Sounding late = {.note = r->note,
-                           .pitch = r->pitch,
-                           .again = true,
-                           .role = &h->roles[r->pitch % 12u]};
+    WaySounding late = way_sounding(h, r->note, r->pitch);
+    late.again = true;
     note_began(e, sink, frame, h, late);
     if (!e->landing_open) continue;
     e->landing_open = false;
@@ -348,10 +316,8 @@ static void arrive(WayEngine* e, const WaySink* sink, int64_t frame,
   e->landing_open = false;
   const WayHeldKey* const k = &e->ledger.keys[key];
   const uint8_t pitch = bent(e, key, way_key_number(k->note));
-  const Sounding held = {.note = k->note,
-                         .pitch = pitch,
-                         .held_over = true,
-                         .role = &h->roles[pitch % 12u]};
+  WaySounding held = way_sounding(h, k->note, pitch);
+  held.held_over = true;
   mark_landing(e, sink, frame, h, &held);
 }
 
@@ -413,11 +379,9 @@ static void settle_bend(WayEngine* e, const WaySink* sink, int64_t frame,
   for (WayKeyIndex key = e->ledger.oldest; key != WAY_NO_KEY; key = keys[key].newer) {
     if (!sounds_on(e, key, channel)) continue;
     const uint8_t pitch = bent(e, key, way_key_number(keys[key].note));
-    note_began(e, sink, frame, e->now,
-               (Sounding){.note = keys[key].note,
-                          .pitch = pitch,
-                          .again = true,
-                          .role = &e->now->roles[pitch % 12u]});
+    WaySounding told = way_sounding(e->now, keys[key].note, pitch);
+    told.again = true;
+    note_began(e, sink, frame, e->now, told);
   }
 }
 
@@ -449,7 +413,8 @@ static void handle_late(WayEngine* e, const WaySink* sink, int64_t frame,
   if (to == WAY_UNHELD) {
     way_ledger_end(&e->ledger, sink, frame, w->key);
   } else if (to != pitch) {
-    const Sounding moved = tagged(e, e->now, w->key, unbent(e, w->key, to), to, false);
+    const WaySounding moved =
+        tagged(e, e->now, w->key, unbent(e, w->key, to), to, false);
     if (way_ledger_move(&e->ledger, sink, frame, w->key, moved.note))
       note_began(e, sink, frame, e->now, moved);
   }
@@ -619,7 +584,7 @@ static inline void strike_over(WayEngine* e, const WaySink* sink, int64_t frame,
   if (e->bends.steps[channel] != e->settling.told[channel] ||
       e->settling.dues[channel] != INT64_MAX)
     begin_bent(e, key);
-  const Sounding begun = tagged(e, h, key, number, pitch, early);
+  const WaySounding begun = tagged(e, h, key, number, pitch, early);
   if (!way_ledger_strike(&e->ledger, sink, frame, key, begun.note, velocity, true))
     return;
   e->line = pitch;
