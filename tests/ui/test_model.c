@@ -298,7 +298,7 @@ static void test_a_tag_channel_that_is_refused_says_so(void** state) {
   key(&a, 'x', false, false);
   assert_float_equal(a.value, 2, 0);
   assert_non_null(strstr(a.m->screen.notice, "tag channel 2. Tags refused"));
-  tell_tags(&a, false, 100);
+  tell_tags(&a, false, 1); // before the message would go by itself
   assert_null(a.m->screen.notice);
   tell_tags(&a, true, 100);
   for (int i = 0; i < 2; ++i) key(&a, 'X', true, false);
