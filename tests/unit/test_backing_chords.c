@@ -1,18 +1,11 @@
-#include "check.h"
+#include "chords.h"
 #include "take/backing_chords.h"
-#include "theory/chord_read.h"
-
-static WayChord chord(const char* symbol) {
-  WayChord c;
-  if (way_chord_read(way_text(symbol), &c, NULL)) fail_msg("%s", symbol);
-  return c;
-}
 
 static const WayKey key = {{0, 0}, WAY_MODE_MAJOR};
 
 static void test_the_bass_is_lowest_and_all_tones_are_there(void** state) {
   (void)state;
-  const WayChord c = chord("D/F#");
+  const WayChord c = chord_named("D/F#");
   WayBlockEar ear = {0};
   const WayBlock b = way_block_of(&c, &key, &ear);
   assert_int_equal(b.n, 3);
@@ -45,7 +38,7 @@ static void test_chords_are_heard_as_they_are_written_on_every_root(void** state
       WayOut out = way_out(symbol, sizeof(symbol));
       way_out_str(&out, roots[r]);
       way_out_str(&out, kinds[k]);
-      const WayChord c = chord(symbol);
+      const WayChord c = chord_named(symbol);
       way_block_of(&c, &key, &ear);
       if (!way_block_alike(&ear.alone.chord, &c)) fail_msg("%s is not heard", symbol);
       if (!way_block_alike(&ear.by_key.chord, &c))
@@ -55,8 +48,9 @@ static void test_chords_are_heard_as_they_are_written_on_every_root(void** state
 
 static void test_alike(void** state) {
   (void)state;
-  const WayChord a = chord("F#7"), b = chord("Gb7"), c = chord("F#7/E"),
-                 d = chord("C6"), e = chord("Am7/C");
+  const WayChord a = chord_named("F#7"), b = chord_named("Gb7"),
+                 c = chord_named("F#7/E"), d = chord_named("C6"),
+                 e = chord_named("Am7/C");
   assert_true(way_block_alike(&a, &b));
   assert_false(way_block_alike(&a, &c));
   assert_false(way_block_alike(&d, &e));

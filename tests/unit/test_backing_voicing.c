@@ -1,16 +1,8 @@
 #include "alloc.h"
-#include "check.h"
-#include "rng.h"
+#include "chords.h"
 #include "take/backing_voicing.h"
-#include "theory/chord_read.h"
 
 #include <stdlib.h>
-
-static WayChord chord(const char* symbol) {
-  WayChord c;
-  if (way_chord_read(way_text(symbol), &c, NULL)) fail_msg("%s", symbol);
-  return c;
-}
 
 static const char* const roots[] = {"C",  "Db", "D",  "Eb", "E",  "F",
                                     "F#", "G",  "Ab", "A",  "Bb", "B"};
@@ -27,7 +19,7 @@ static void test_voicings_hold_tones_of_the_chord_in_range(void** state) {
       WayOut out = way_out(symbol, sizeof(symbol));
       way_out_str(&out, roots[r]);
       way_out_str(&out, kinds[k]);
-      const WayChord c = chord(symbol);
+      const WayChord c = chord_named(symbol);
       WayVoicing v[WAY_VOICINGS_MAX];
       const unsigned n = way_voicings_of(&c, v);
       for (unsigned i = 0; i < n; ++i) {
@@ -52,7 +44,7 @@ static void test_voicings_hold_tones_of_the_chord_in_range(void** state) {
 // above an octave lower: close C E G Bb becomes G C E Bb.
 static void test_drop_2(void** state) {
   (void)state;
-  const WayChord c = chord("C7");
+  const WayChord c = chord_named("C7");
   WayVoicing v[WAY_VOICINGS_MAX];
   const unsigned n = way_voicings_of(&c, v);
   bool seen = false;
@@ -104,7 +96,7 @@ static void test_no_round_moves_less(void** state) {
       WayOut out = way_out(symbol, sizeof(symbol));
       way_out_str(&out, roots[rng_below(&rng, WAY_COUNT(roots))]);
       way_out_str(&out, kinds[rng_below(&rng, WAY_COUNT(kinds))]);
-      chords[i] = chord(symbol);
+      chords[i] = chord_named(symbol);
       list[i] = &chords[i];
     }
     WayVoicing led[4], way[4];
@@ -117,7 +109,7 @@ static void test_no_round_moves_less(void** state) {
 
 static void test_silence_is_passed_over(void** state) {
   (void)state;
-  const WayChord c = chord("C"), none = way_chord_none();
+  const WayChord c = chord_named("C"), none = way_chord_none();
   const WayChord* const list[] = {&none, &c, &none};
   WayVoicing v[3];
   assert_int_equal(way_voicings_lead(list, 3, v), WAY_OK);
@@ -131,7 +123,7 @@ static void test_silence_is_passed_over(void** state) {
 
 static void test_memory_running_out(void** state) {
   (void)state;
-  const WayChord c = chord("C");
+  const WayChord c = chord_named("C");
   const WayChord* const list[] = {&c};
   WayVoicing v;
   for (long n = 1; n <= 3; ++n) {

@@ -120,16 +120,22 @@ static void test_tones_of_heard_chords(void** state) {
   assert_int_equal(way_click_tone(&none, 60), WAY_LINE_SILENT);
 }
 
-static void test_the_next_click_comes_at_its_frame(void** state) {
-  (void)state;
+/// A form, followed at a thousand frames a second while the transport stands.
+static WayFollow followed(Form* f) {
   uint32_t rng = 1;
-  Form f;
-  form_make(&f, &rng);
-  WaySettings s = way_settings_default();
-  s.click = WAY_CLICK_AT_BEATS;
+  form_make(f, &rng);
   WayFollow follow;
   way_follow_init(&follow, 1000);
-  way_follow_chart(&follow, &f.t, 0, 0);
+  way_follow_chart(&follow, &f->t, 0, 0);
+  return follow;
+}
+
+static void test_the_next_click_comes_at_its_frame(void** state) {
+  (void)state;
+  Form f;
+  WayFollow follow = followed(&f);
+  WaySettings s = way_settings_default();
+  s.click = WAY_CLICK_AT_BEATS;
   WayClick c;
   way_click_init(&c);
   way_click_plan(&c, &follow, &s, false, 0);
@@ -154,15 +160,11 @@ static void test_the_next_click_comes_at_its_frame(void** state) {
 
 static void test_nothing_leads_to_the_chart_while_chords_are_heard(void** state) {
   (void)state;
-  uint32_t rng = 1;
   Form f;
-  form_make(&f, &rng);
+  WayFollow follow = followed(&f);
   WaySettings s = way_settings_default();
   s.click = WAY_CLICK_AT_CHANGES;
   s.click_lead = 1;
-  WayFollow follow;
-  way_follow_init(&follow, 1000);
-  way_follow_chart(&follow, &f.t, 0, 0);
   way_follow_line(&follow, &(WayClock){0, -2.0 * BEAT, 1});
   WayClick c;
   way_click_init(&c);

@@ -1,7 +1,6 @@
 #include "live/learning.h"
 
-#include "check.h"
-#include "theory/chord_read.h"
+#include "chords.h"
 
 enum { BAR = 4 * WAY_TICKS_PER_QUARTER, RATE = 1000 };
 
@@ -39,8 +38,7 @@ static void play(WayTick bar, const char* symbol) {
     way_learning_step(&learning, &follow, true);
     way_learning_plan(&learning, &settings, &follow);
   }
-  WayChord c;
-  assert_int_equal(way_chord_read(way_text(symbol), &c, NULL), WAY_OK);
+  const WayChord c = chord_named(symbol);
   const uint16_t sound = way_form_sound(way_chord_pcs(&c), way_spelling_pc(c.bass));
   way_learning_hear(&learning, &follow, frame, &c, sound, false);
 }
@@ -108,9 +106,7 @@ static void test_bar_lines_come_at_their_frames(void** state) {
 static void test_a_chord_counts_from_where_the_transport_began(void** state) {
   (void)state;
   go(10000, 3, 2);
-  WayChord f, c;
-  assert_int_equal(way_chord_read(way_text("F"), &f, NULL), WAY_OK);
-  assert_int_equal(way_chord_read(way_text("C"), &c, NULL), WAY_OK);
+  const WayChord f = chord_named("F"), c = chord_named("C");
   way_learning_hear(&learning, &follow, 10000, &f, 5, false);
   way_learning_hear(&learning, &follow, 0, &c, 0, true); // it began before the start
   way_learning_step(&learning, &follow, true);
