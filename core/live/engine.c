@@ -644,6 +644,16 @@ static void chord_message(WayEngine* e, int64_t frame, const uint8_t* bytes,
     chord_lift(e, frame, key);
 }
 
+/// The pedal of a channel of the melody input; that of a zone's master holds the notes
+/// of all its members (RP-053).
+static void melody_pedal(WayEngine* e, int64_t frame, const uint8_t bytes[3]) {
+  const unsigned channel = bytes[0] & 15u;
+  const unsigned all = 1u << channel | way_bends_zone(&e->bends, channel);
+  for (uint8_t c = 0; c < WAY_MIDI_CHANNELS; ++c)
+    if (all & e->intake.chord_channels & 1u << c)
+      chord_pedal(e, frame, c, way_midi_is_pedal_down(bytes));
+}
+
 /// A message on the melody input that is not a note.
 static void other_message(WayEngine* e, const WaySink* sink, int64_t frame,
                           const uint8_t* bytes, uint32_t size) {
@@ -657,8 +667,7 @@ static void other_message(WayEngine* e, const WaySink* sink, int64_t frame,
   way_lending_send(&e->lending, &e->ledger, sink, frame,
                    way_intake_tags(&e->intake, way_midi_channel(bytes)), bytes, size);
   if (size != 3 || bytes[0] >= WAY_MIDI_SYSEX) return;
-  if (way_midi_is_pedal(bytes, size) && e->intake.chord_channels >> (bytes[0] & 15) & 1)
-    chord_pedal(e, frame, way_midi_channel(bytes), way_midi_is_pedal_down(bytes));
+  if (way_midi_is_pedal(bytes, size)) melody_pedal(e, frame, bytes);
   follow_bends(e, frame, way_bends_hear(&e->bends, bytes));
   take_in(e);
 }

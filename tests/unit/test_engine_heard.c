@@ -278,6 +278,26 @@ static void test_a_reset_lifts_the_pedal_of_chords(void** state) {
   }
 }
 
+/// RP-053: the pedal of a zone comes on its master channel.
+static void test_the_pedal_of_a_zone_holds_a_chord(void** state) {
+  (void)state;
+  settings.source = WAY_SOURCE_HELD;
+  settings.split_key = 60;
+  use();
+  static const uint8_t zone[][2] = {{101, 0}, {100, 6}, {6, 5}}; // channels 1 to 6
+  for (size_t i = 0; i < WAY_COUNT(zone); ++i)
+    send(WAY_INPUT_MELODY, 0, 0xB0, zone[i][0], zone[i][1]);
+  send(WAY_INPUT_MELODY, 1, 0xB0, 64, 127);
+  static const uint8_t keys[] = {48, 52, 55};
+  for (unsigned i = 0; i < 3; ++i) {
+    send(WAY_INPUT_MELODY, 10, 0x91 + i, keys[i], 80);
+    send(WAY_INPUT_MELODY, 20, 0x81 + i, keys[i], 0);
+  }
+  assert_int_equal(engine.hearing.listen.held.n, 3);
+  send(WAY_INPUT_MELODY, 30, 0xB0, 64, 0);
+  assert_int_equal(engine.hearing.listen.held.n, 0);
+}
+
 static void test_a_pedal_changed_after_the_chord_clears_it(void** state) {
   (void)state;
   track();
@@ -337,6 +357,7 @@ int main(void) {
       cmocka_unit_test_setup(test_a_late_chord_counts_within_its_grace, start),
       cmocka_unit_test_setup(test_the_pedal_holds_a_chord, start),
       cmocka_unit_test(test_a_reset_lifts_the_pedal_of_chords),
+      cmocka_unit_test_setup(test_the_pedal_of_a_zone_holds_a_chord, start),
       cmocka_unit_test_setup(test_a_pedal_changed_after_the_chord_clears_it, start),
       cmocka_unit_test_setup(test_silence_ends_a_chord_if_asked, start),
       cmocka_unit_test_setup(test_a_chord_stays_until_the_next, start),
