@@ -190,9 +190,10 @@ static void roll(Runner* r) {
   take_form(r, r->frame);
 }
 
-/// The player keeps what was heard, if it is time before the event at `tick`.
+/// The player keeps what was heard, if it is time before the event at `tick`: as in a
+/// host, where a block begins with its settings.
 static void keep_before(Runner* r, uint64_t tick) {
-  if (r->keep >= tick) return;
+  if (r->keep > tick) return;
   move_to(r, r->keep);
   r->keep = UINT64_MAX;
   advance(r);

@@ -273,6 +273,40 @@ static void test_nothing_is_told_of_what_comes_after_the_end(void** state) {
   way_timeline_free(t);
 }
 
+/// A major chord of bar `bar`, on track 3.
+static void chord(WaySmf* smf, uint64_t bar, uint8_t root) {
+  for (unsigned i = 0; i < 3; ++i) {
+    const uint8_t key = (uint8_t)(root + (i == 2 ? 7 : 4 * i));
+    add(smf, 3, bar * BAR, 0x91, key, 90);
+  }
+  for (unsigned i = 0; i < 3; ++i) {
+    const uint8_t key = (uint8_t)(root + (i == 2 ? 7 : 4 * i));
+    add(smf, 3, bar * BAR + 1900, 0x81, key, 90);
+  }
+}
+
+/// What comes as the bar begins is not heard before the form is kept (docs/guide.md).
+static void test_a_form_is_kept_where_its_bar_begins(void** state) {
+  (void)state;
+  WaySmf* const smf = empty_take();
+  assert_non_null(way_smf_add_track(smf));
+  static const uint8_t roots[] = {48, 57, 53, 55}; // C A F G
+  for (unsigned bar = 0; bar < 8; ++bar) chord(smf, bar, roots[bar % 4]);
+  chord(smf, 8, 52); // E, where the form has a C
+  for (uint64_t bar = 0; bar < 10; ++bar) note(smf, bar * BAR, 100, 72);
+  File in = on_disk(smf);
+  WayRunChoice choice = choice_of(NULL);
+  choice.melody.track = 1;
+  choice.chords.track = 3;
+  choice.keep_bar = 9;
+  WayRun* run = NULL;
+  File out = run_through(&in, &choice, &run);
+  assert_string_equal(run->learned, "time: 4/4\ntempo: 120\n\n| C | A | F | G |\n");
+  way_run_free(run);
+  end_file(&out);
+  end_file(&in);
+}
+
 static void refused(const File* in, const WayRunChoice* choice, WayStatus status,
                     const char* message) {
   WayRun* run = NULL;
@@ -332,6 +366,7 @@ int main(void) {
       cmocka_unit_test(test_the_start_bar_moves_the_form),
       cmocka_unit_test(test_a_chord_track_is_heard_before_the_note_on_its_beat),
       cmocka_unit_test(test_nothing_is_told_of_what_comes_after_the_end),
+      cmocka_unit_test(test_a_form_is_kept_where_its_bar_begins),
       cmocka_unit_test(test_what_cannot_be_run_is_refused),
       cmocka_unit_test(test_running_out_of_memory_anywhere_is_reported),
   };
