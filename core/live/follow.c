@@ -9,6 +9,9 @@
 /// Fastest line: a quarter note a frame would be several million beats a minute.
 #define FASTEST ((double)WAY_TICKS_PER_QUARTER)
 
+/// Slowest line by which times are counted, in ticks a second: a quarter note a minute.
+#define SLOWEST ((double)WAY_TICKS_PER_QUARTER / 60)
+
 /// The frame at which `tick` is due: never before the line in use began.
 static int64_t frame_of(const WayFollow* f, WayTick tick) {
   if (tick == INT64_MAX || !way_follow_rolls(f)) return INT64_MAX;
@@ -66,7 +69,7 @@ void way_follow_init(WayFollow* f, double rate) {
 
 int64_t way_follow_later(const WayFollow* f, int64_t frame, double seconds) {
   const WayClock* const c = &f->clock;
-  if (!way_follow_rolls(f))
+  if (!(c->ticks_per_frame * f->rate >= SLOWEST))
     return frame + (int64_t)((seconds + 0.0005) * f->rate + 0.5);
   const double ticks = seconds * f->rate * c->ticks_per_frame;
   return way_clock_frame(c, way_clock_tick(c, frame) + (WayTick)(ticks + 0.5) + 1);

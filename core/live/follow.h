@@ -56,8 +56,9 @@ static inline WayTick way_follow_tick(const WayFollow* f, int64_t frame) {
 /**
    The frame from which on more than `seconds` have passed since `frame`.
 
-   While the music rolls they are counted in its ticks, else half a millisecond is left:
-   so what comes just in time does so at every rate, however frames were rounded.
+   While the music rolls, be it as slowly as a quarter note a minute, they are counted
+   in its ticks, else half a millisecond is left: so what comes just in time does so at
+   every rate, however frames were rounded.
    @par Real-time safe.
 */
 WAY_RT int64_t way_follow_later(const WayFollow* f, int64_t frame, double seconds);

@@ -131,6 +131,13 @@ static void test_times_are_counted_in_ticks_while_it_rolls(void** state) {
   assert_int_equal(way_follow_later(&follow, 100, 0.01), 2 * (50 + 240 + 1) - 1);
 }
 
+/// A host may start a tape from a stand: a tick may last for minutes then.
+static void test_times_do_not_stand_still_with_the_music(void** state) {
+  (void)state;
+  line(0, 0, 1e-6);
+  assert_int_equal(way_follow_later(&follow, 100, 0.01), 100 + 480 + 24);
+}
+
 static void test_beats_later(void** state) {
   (void)state;
   assert_int_equal(way_follow_beats_later(&follow, 0, 2), 48000 + 24); // a second
@@ -186,6 +193,7 @@ int main(void) {
       cmocka_unit_test_setup(test_lines_that_are_none_are_ignored, start),
       cmocka_unit_test_setup(test_the_early_window_opens_in_beats, start),
       cmocka_unit_test_setup(test_times_are_counted_in_ticks_while_it_rolls, start),
+      cmocka_unit_test_setup(test_times_do_not_stand_still_with_the_music, start),
       cmocka_unit_test_setup(test_beats_later, start),
       cmocka_unit_test_setup(test_beats_and_strong_ones, start),
       cmocka_unit_test_setup(test_six_eighths_have_two_strong_beats, start),
