@@ -734,6 +734,9 @@ void way_engine_set(WayEngine* e, const WaySettings* s, int64_t frame,
   if (way_intake_moves_chords(&before, &e->settings)) way_hearing_init(&e->hearing);
   if (e->settings.early < before.early || e->settings.early > before.early)
     way_follow_early(&e->follow, e->settings.early);
+  if (e->settings.chord_stays < before.chord_stays ||
+      e->settings.chord_stays > before.chord_stays)
+    way_hearing_stay(&e->hearing, &e->follow, frame, e->settings.chord_stays);
   if (!e->settings.learn && before.learn) way_learn_forget(&e->learning.learn);
   if (e->settings.learn != before.learn || e->settings.source != before.source)
     begin_learning(e, frame);

@@ -29,6 +29,13 @@ static void read_anew(WayHearing* h, int64_t frame) {
   h->joined = false;
 }
 
+void way_hearing_stay(WayHearing* h, const WayFollow* f, int64_t frame, double stays) {
+  if (!h->listen.known || h->listen.held.n) return;
+  const int64_t due =
+      way_follow_later(f, h->silent_since, stays > 0 ? stays : WAY_HEARD_STAYS);
+  h->forget_due = due > frame ? due : frame;
+}
+
 /// Keys went up, of `before` that were held: start to wait for silence to last.
 static void lifted(WayHearing* h, const WayFollow* f, int64_t frame, uint16_t before,
                    double stays) {

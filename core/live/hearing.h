@@ -46,6 +46,10 @@ WAY_RT void way_hearing_strike(WayHearing* h, const WayFollow* f, int64_t frame,
 /// forgotten; 0 for #WAY_HEARD_STAYS.  @par Real-time safe.
 WAY_RT void way_hearing_lift(WayHearing* h, const WayFollow* f, int64_t frame,
                              uint8_t channel, uint8_t number, double stays);
+/// A chord that is silent stays for another time after its last key; it has until
+/// `frame`.  @param stays As above.  @par Real-time safe.
+WAY_RT void way_hearing_stay(WayHearing* h, const WayFollow* f, int64_t frame,
+                             double stays);
 /// The sustain pedal of a channel goes down or up.  @param stays As above.
 /// @par Real-time safe.
 WAY_RT void way_hearing_pedal(WayHearing* h, const WayFollow* f, int64_t frame,

@@ -324,6 +324,30 @@ static void test_silence_ends_a_chord_if_asked(void** state) {
                                 "33000 landing 3 chord tone over C; 34024 change N.C.");
 }
 
+/// Whatever was set before, a chord stays for as long after its last key as is set now.
+static void test_a_chord_stays_as_set_now(void** state) {
+  static const struct {
+    double before, now;
+    int64_t set, ends; ///< In seconds after the last key
+  } cases[] = {
+      {60, 2, 1, 2}, {60, 2, 5, 5}, {2, 4, 1, 4}, {0, 30, 9, 30}, {0, 3, 9, 9}};
+  for (size_t i = 0; i < WAY_COUNT(cases); ++i) {
+    start(state);
+    settings.chord_stays = cases[i].before;
+    track();
+    hear_chord(WAY_INPUT_CHORDS, 0, 0x90, "\x30\x34\x37");
+    hear_chord(WAY_INPUT_CHORDS, 48000, 0x80, "\x30\x34\x37");
+    settings.chord_stays = cases[i].now;
+    const int64_t set = (1 + cases[i].set) * 48000, ends = (1 + cases[i].ends) * 48000;
+    way_engine_set(&engine, &settings, set, &sink);
+    way_engine_advance(&engine, ends, &sink);
+    assert_string_equal(marked(), "0 change C");
+    way_engine_advance(&engine, ends + 25, &sink);
+    assert_non_null(strstr(marked(), "change N.C."));
+    assert_false(way_engine_view(&engine, ends + 25).has_chord);
+  }
+}
+
 static void test_a_chord_stays_until_the_next(void** state) {
   (void)state;
   track();
@@ -360,6 +384,7 @@ int main(void) {
       cmocka_unit_test_setup(test_the_pedal_of_a_zone_holds_a_chord, start),
       cmocka_unit_test_setup(test_a_pedal_changed_after_the_chord_clears_it, start),
       cmocka_unit_test_setup(test_silence_ends_a_chord_if_asked, start),
+      cmocka_unit_test(test_a_chord_stays_as_set_now),
       cmocka_unit_test_setup(test_a_chord_stays_until_the_next, start),
   };
   return cmocka_run_group_tests(tests, NULL, NULL);
