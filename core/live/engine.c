@@ -69,6 +69,7 @@ static void settle(WayEngine* e) {
   const WayTimeline* const t = e->follow.timeline;
   const int64_t read = e->hearing.settle_due;
   if (!way_hearing_settle(&e->hearing, t ? &t->key : NULL)) return;
+  way_hearing_fade(&e->hearing, &e->follow, read, e->settings.chord_stays);
   hear(e);
   learn_chord(e, read);
 }

@@ -23,8 +23,9 @@ void way_hearing_strike(WayHearing* h, const WayFollow* f, int64_t frame,
   }
 }
 
-/// Keys that went up bring out another chord.
+/// Keys that went up bring out another chord, unless one is to be read anyway.
 static void read_anew(WayHearing* h, int64_t frame) {
+  if (h->settle_due != INT64_MAX) return;
   h->settle_due = frame;
   h->joined = false;
 }
@@ -34,6 +35,12 @@ void way_hearing_stay(WayHearing* h, const WayFollow* f, int64_t frame, double s
   const int64_t due =
       way_follow_later(f, h->silent_since, stays > 0 ? stays : WAY_HEARD_STAYS);
   h->forget_due = due > frame ? due : frame;
+}
+
+void way_hearing_fade(WayHearing* h, const WayFollow* f, int64_t frame, double stays) {
+  if (h->listen.held.n) return;
+  h->silent_since = frame;
+  way_hearing_stay(h, f, frame, stays);
 }
 
 /// Keys went up, of `before` that were held: start to wait for silence to last.

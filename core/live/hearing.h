@@ -50,6 +50,10 @@ WAY_RT void way_hearing_lift(WayHearing* h, const WayFollow* f, int64_t frame,
 /// `frame`.  @param stays As above.  @par Real-time safe.
 WAY_RT void way_hearing_stay(WayHearing* h, const WayFollow* f, int64_t frame,
                              double stays);
+/// A chord was read at `frame`: if its keys are up already, it stays from then on.
+/// @param stays As above.  @par Real-time safe.
+WAY_RT void way_hearing_fade(WayHearing* h, const WayFollow* f, int64_t frame,
+                             double stays);
 /// The sustain pedal of a channel goes down or up.  @param stays As above.
 /// @par Real-time safe.
 WAY_RT void way_hearing_pedal(WayHearing* h, const WayFollow* f, int64_t frame,

@@ -17,10 +17,15 @@ static bool put(WayKeySet* keys, uint8_t channel, uint8_t number, bool in) {
 }
 
 void way_listen_strike(WayListen* l, uint8_t channel, uint8_t number, bool together) {
-  if (!together) memset(&l->fresh, 0, sizeof(l->fresh));
+  if (!together) {
+    memset(&l->fresh, 0, sizeof(l->fresh));
+    memset(&l->struck, 0, sizeof(l->struck));
+  }
+  l->unread = true;
   put(&l->lifted, channel, number, false);
   put(&l->held, channel, number, true);
   put(&l->fresh, channel, number, true);
+  put(&l->struck, channel, number, true);
 }
 
 /// Whether a set holds a key.
@@ -33,6 +38,7 @@ static bool release(WayListen* l, uint8_t channel, uint8_t number) {
   put(&l->lifted, channel, number, false);
   const bool was_held = put(&l->held, channel, number, false);
   const bool was_fresh = put(&l->fresh, channel, number, false);
+  if (!l->unread) put(&l->struck, channel, number, false);
   return was_held && !was_fresh && l->held.n == l->fresh.n;
 }
 
@@ -95,7 +101,13 @@ static bool read_keys(WayListen* l, const WayKeySet* keys, const WayKey* key) {
 
 bool way_listen_settle(WayListen* l, const WayKey* key) {
   const bool overlaps = l->held.n >= l->fresh.n + 2;
-  return (overlaps && read_keys(l, &l->fresh, key)) || read_keys(l, &l->held, key);
+  const WayKeySet struck = l->struck;
+  WayKeySet all = l->held;
+  for (unsigned c = 0; c < 16; ++c)
+    for (unsigned half = 0; half < 2; ++half) all.bits[c][half] |= struck.bits[c][half];
+  l->struck = l->fresh;
+  l->unread = false;
+  return (overlaps && read_keys(l, &struck, key)) || read_keys(l, &all, key);
 }
 
 WayKey way_listen_key(const WayChord* chord) {

@@ -19,6 +19,8 @@ typedef struct {
 typedef struct {
   WayKeySet held;
   WayKeySet fresh;  ///< Those held that were struck together last
+  WayKeySet struck; ///< The same, and those of them that went up before they were read
+  bool unread;      ///< A key was struck since the chord was read
   WayKeySet lifted; ///< Those held by the sustain pedal alone
   uint16_t pedals;  ///< Bit n: the pedal of channel n is down
   bool known;       ///< `chord` is one
@@ -46,7 +48,8 @@ WAY_RT bool way_listen_pedal(WayListen* l, uint8_t channel, bool down);
 /// All keys of a channel (0..15) go up, whatever its pedal does.  @par Real-time safe.
 WAY_RT void way_listen_clear_channel(WayListen* l, uint8_t channel);
 /**
-   Read the chord from what is held now.
+   Read the chord from what is held now, and from keys that went up again before they
+   could be read.
 
    If the fresh keys spell a chord and two or more older ones are held, those are the
    chord before; a single older one may be a pedal note, and counts.  The chord is the

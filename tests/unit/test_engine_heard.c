@@ -196,6 +196,43 @@ static void test_a_strum_is_one_change(void** state) {
   assert_string_equal(marked(), "7924 change Am7");
 }
 
+/// A chord may be over before all its keys can have been struck.
+static void test_a_short_chord_is_read(void** state) {
+  for (int melody_input = 0; melody_input < 2; ++melody_input) {
+    start(state);
+    settings.strum = 50; // 2400 frames; half a millisecond more while the music stands
+    settings.source = melody_input ? WAY_SOURCE_CHANNEL : WAY_SOURCE_TRACK;
+    settings.chord_channel = 1;
+    settings.chord_stays = 0.01; // it is over before it is read
+    use();
+    const WayInput input = melody_input ? WAY_INPUT_MELODY : WAY_INPUT_CHORDS;
+    hear_chord(input, 0, 0x90, "\x30\x34\x37");
+    hear_chord(input, 1000, 0x80, "\x30\x34\x37");
+    hear_chord(input, 9000, 0x90, "\x32\x35");
+    hear_chord(input, 9400, 0x80, "\x32"); // one by one
+    hear_chord(input, 9500, 0x90, "\x39");
+    hear_chord(input, 9600, 0x80, "\x39");
+    hear_chord(input, 9700, 0x80, "\x35");
+    way_engine_advance(&engine, 20000, &sink);
+    assert_string_equal(marked(), "2424 change C; 2928 change N.C.; "
+                                  "11924 change Dm; 12428 change N.C.");
+  }
+}
+
+/// The chord before is let go while the next one is strummed.
+static void test_a_strum_is_read_whole(void** state) {
+  (void)state;
+  settings.strum = 50;
+  track();
+  hear_chord(WAY_INPUT_CHORDS, 0, 0x90, "\x30\x34\x37");
+  strum(9000, 45); // A and E, a fifth; then C
+  strum(9500, 52);
+  hear_chord(WAY_INPUT_CHORDS, 10000, 0x80, "\x30\x34\x37");
+  strum(10500, 60);
+  way_engine_advance(&engine, 20000, &sink);
+  assert_string_equal(marked(), "2424 change C; 12924 change Am");
+}
+
 static void test_a_strum_does_not_last_for_ever(void** state) {
   (void)state;
   settings.strum = 50;
@@ -376,6 +413,8 @@ int main(void) {
       cmocka_unit_test_setup(test_auto_stays_with_a_track_that_sounds_again, start),
       cmocka_unit_test_setup(test_silence_forgets_what_was_heard, start),
       cmocka_unit_test_setup(test_a_strum_is_one_change, start),
+      cmocka_unit_test(test_a_short_chord_is_read),
+      cmocka_unit_test_setup(test_a_strum_is_read_whole, start),
       cmocka_unit_test_setup(test_a_strum_does_not_last_for_ever, start),
       cmocka_unit_test_setup(test_notes_under_a_strum_belong_to_it, start),
       cmocka_unit_test_setup(test_a_late_chord_counts_within_its_grace, start),
