@@ -30,9 +30,10 @@ local function wait(what, seconds, done)
   error("waited too long for " .. what)
 end
 
+-- Faster, at 20 times, Ardour on a busy machine now and then throws a take away.
 local function start_engine()
   local backend = AudioEngine:set_backend("None (Dummy)", "ardour", "")
-  backend:set_driver("20x Speed")
+  backend:set_driver("5x Speed")
   backend:set_device_name("Silence")
 end
 
@@ -47,7 +48,9 @@ local function new_track(s, name)
 end
 
 local function arm(track, on)
-  track:rec_enable_control():set_value(on and 1 or 0, PBD.GroupControlDisposition.NoGroup)
+  local control, value = track:rec_enable_control(), on and 1 or 0
+  control:set_value(value, PBD.GroupControlDisposition.NoGroup)
+  wait("a track to be armed or not", 30, function() return control:get_value() == value end)
 end
 
 local function source_path(region)
@@ -87,13 +90,12 @@ local function record(s, upto, events)
   wait("the end", 100, function() return s:transport_sample() >= upto end)
   s:request_stop(false, false, from_here)
   wait("the transport to stop", 30, function() return s:transport_stopped() end)
-  s:disable_record(false, false)
 end
 
 -- The region recorded on a track; recording goes on being written for a while.
 local function recorded(track)
   local found
-  wait("what was recorded", 90, function()
+  wait("what was recorded", 40, function()
     for region in track:to_track():playlist():region_list():iter() do found = region end
     return found ~= nil
   end)
@@ -120,9 +122,9 @@ local function make()
   end
   record(s, 96000, { { 0, function() seed(from) end } })
   for _, track in ipairs(tracks) do
+    local region = recorded(track)
     track:input():midi(0):disconnect_all()
     arm(track, false)
-    local region = recorded(track)
     region:set_length(Temporal.timecnt_t.from_ticks(args.beats * 1920,
       Temporal.timepos_t(0)))
     region:set_position(Temporal.timepos_t.from_ticks(args.lead * 1920))
@@ -143,8 +145,8 @@ local function capture(s, melody, events)
   record(s, tonumber(args.upto), events)
   local latency = s:worst_output_latency() -- takes are put where they would be heard
   for i, track in ipairs(tracks) do
-    arm(track, false)
     local region = recorded(track)
+    arm(track, false)
     tell("CAPTURE", i, source_path(region), region:position():samples(), latency)
   end
   s:save_state("")

@@ -74,7 +74,7 @@ def chord_track_in_the_side_chain():
 def bypassed_under_a_held_note():
     beat = 24000
     take = takes.Take()
-    # A C sharp over C is moved down to C.  Ardour runs at 20 times its speed, so bypass is
+    # A C sharp over C is moved down to C.  Ardour runs at 5 times its speed, so bypass is
     # switched with beats to spare.
     take.note("melody", 5 * beat, 65 * beat, 61)
     take.note("melody", 50 * beat, beat, 73)
