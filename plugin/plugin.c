@@ -304,6 +304,8 @@ static void take_object(Guide* g, const LV2_Atom_Event* event, int64_t frame) {
 }
 
 static void take_midi(Guide* g, WayInput input, const LV2_Atom* atom, int64_t frame) {
+  if (input == WAY_INPUT_CHORDS || way_intake_has_chords(&g->settings))
+    way_readout_touch(&g->readout);
   if (atom->size)
     way_engine_midi(&g->engine, input, g->now + frame, (const uint8_t*)(atom + 1),
                     atom->size, &g->sink);
@@ -354,7 +356,6 @@ static void take_mixed(Guide* g, uint32_t n_frames) {
       take_object(g, objects.event, g->now + objects.frame);
       way_reader_next(&objects);
     } else if (chords.frame <= melody.frame) {
-      way_readout_touch(&g->readout);
       take_midi(g, WAY_INPUT_CHORDS, &chords.event->body, chords.frame);
       way_reader_next(&chords);
     } else {

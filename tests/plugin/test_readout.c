@@ -146,6 +146,29 @@ static void test_heard_chords_are_shown(void** state) {
   }
 }
 
+/// In bypass nothing is marked, but the chord is shown whichever way it comes.
+static void test_heard_chords_are_shown_in_bypass(void** state) {
+  (void)state;
+  static const struct {
+    const char* port;
+    float source;
+  } ways[] = {{"chords", 2}, {"melody", 4}};
+  for (size_t i = 0; i < WAY_COUNT(ways); ++i) {
+    Host* const h = host_guide(NULL);
+    *host_control(h, "enabled") = 0;
+    *host_control(h, "source") = ways[i].source;
+    *host_control(h, "split_key") = 60;
+    host_run(h, 1024);
+    static const uint8_t keys[] = {50, 53, 57}; // D F A
+    for (size_t k = 0; k < WAY_COUNT(keys); ++k)
+      host_midi(h, ways[i].port, h->now + 10, 0x90, keys[k], 80);
+    host_run(h, 64);
+    host_run(h, 64);
+    assert_float_equal(*host_control(h, "chord_root"), 2, 0);
+    host_free(h);
+  }
+}
+
 static void test_a_port_connected_late_shows_at_once(void** state) {
   (void)state;
   Host* const h = host_guide(NULL);
@@ -164,6 +187,7 @@ int main(void) {
       cmocka_unit_test(test_before_the_form_the_first_chord_comes_next),
       cmocka_unit_test(test_the_newest_note),
       cmocka_unit_test(test_heard_chords_are_shown),
+      cmocka_unit_test(test_heard_chords_are_shown_in_bypass),
       cmocka_unit_test(test_a_port_connected_late_shows_at_once),
   };
   return cmocka_run_group_tests(tests, NULL, NULL);
