@@ -72,11 +72,13 @@ static inline bool way_midi_is_note_on(const uint8_t* bytes) {
 static inline bool way_midi_is_controller(const uint8_t* bytes, uint32_t size) {
   return size == 3 && way_midi_kind(bytes) == WAY_MIDI_CONTROLLER;
 }
-/// Whether it is all sound off or all notes off.  @par Real-time safe.
+/// Whether it ends all notes of its channel: all sound off, all notes off, or a change
+/// of mode, which is all notes off too (MIDI 1.0 Detailed Specification, channel mode
+/// messages).  @par Real-time safe.
 static inline bool way_midi_is_all_off(const uint8_t* bytes, uint32_t size) {
   return way_midi_is_controller(bytes, size) &&
          (bytes[1] == WAY_CONTROLLER_ALL_SOUND_OFF ||
-          bytes[1] == WAY_CONTROLLER_ALL_NOTES_OFF);
+          bytes[1] >= WAY_CONTROLLER_ALL_NOTES_OFF);
 }
 /// Whether it moves the sustain pedal; a reset of all controllers lifts it (RP-015).
 /// @par Real-time safe.

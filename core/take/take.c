@@ -163,9 +163,7 @@ static bool collect_event(Collector* c, const WaySmfEvent* e) {
     c->take->orphans += !end(c, e->tick, channel, first, c->event);
     return true;
   }
-  if (kind == WAY_MIDI_CONTROLLER &&
-      (first == WAY_CONTROLLER_ALL_SOUND_OFF || first >= WAY_CONTROLLER_ALL_NOTES_OFF))
-    end_channel(c, e->tick, channel);
+  if (way_midi_is_all_off(e->bytes, e->size)) end_channel(c, e->tick, channel);
   return hear_bend(c, e);
 }
 

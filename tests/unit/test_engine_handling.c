@@ -102,15 +102,23 @@ static void test_everything_else_passes_in_order(void** state) {
   assert_string_equal(sent(), "1:E0.0 1:F0.125 1:C0.5 1:A0.60 ");
 }
 
+/// Changes of mode are all notes off, too: MIDI 1.0, channel mode messages.
 static void test_all_notes_off_ends_all_and_passes(void** state) {
   (void)state;
   chart("C");
   settings.tag_channel = 1;
   use();
-  on(0, 60);
-  on(0, 62);
-  send(WAY_INPUT_MELODY, 1, 0xB0, 123, 0);
-  assert_string_equal(sent(), "0:90.60 0:91.62 1:80.60 1:81.62 1:B0.123 ");
+  static const uint8_t numbers[] = {123, 124, 125, 127, 126}; // 126 makes strings
+  for (size_t i = 0; i < WAY_COUNT(numbers); ++i) {
+    const uint8_t number = numbers[i];
+    on(0, 60);
+    on(0, 62);
+    char expected[64];
+    snprintf(expected, sizeof(expected), "0:90.60 0:91.62 1:80.60 1:81.62 1:B0.%d ",
+             number);
+    send(WAY_INPUT_MELODY, 1, 0xB0, number, 0);
+    assert_string_equal(sent(), expected);
+  }
 }
 
 static void test_broken_note_messages_are_left_out(void** state) {
