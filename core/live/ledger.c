@@ -17,13 +17,43 @@ static bool emit(const WaySink* sink, int64_t frame, unsigned kind, WayKeyIndex 
   return sink->note(sink->to, frame, way_ledger_word(kind, note, velocity));
 }
 
+/// The controllers of `pedals_owed`.
+static const uint8_t pedals[2] = {WAY_CONTROLLER_SUSTAIN, WAY_CONTROLLER_SOSTENUTO};
+
+/// Owe what a message that found no room was to lift.
+static void owe_pedals(WayLedger* l, const uint8_t* bytes, uint32_t size) {
+  if (!way_midi_is_controller(bytes, size)) return;
+  const uint16_t channel = (uint16_t)(1u << way_midi_channel(bytes));
+  for (unsigned i = 0; i < WAY_COUNT(pedals); ++i) {
+    const bool lifts = bytes[1] == WAY_CONTROLLER_RESET ||
+                       (bytes[1] == pedals[i] && bytes[2] < WAY_PEDAL_DOWN);
+    if (!lifts || l->pedals_owed[i] & channel) continue;
+    l->pedals_owed[i] |= channel;
+    ++l->total_owed;
+  }
+}
+
+/// Lift the pedals that are owed.  @return Whether there was room.
+static bool lift_owed(WayLedger* l, const WaySink* sink, int64_t frame) {
+  for (unsigned i = 0; i < WAY_COUNT(pedals); ++i)
+    for (unsigned c = 0; l->pedals_owed[i]; ++c) {
+      const uint16_t channel = (uint16_t)(1u << c);
+      if (!(l->pedals_owed[i] & channel)) continue;
+      const uint8_t bytes[3] = {(uint8_t)(WAY_MIDI_CONTROLLER | c), pedals[i], 0};
+      if (!sink->midi(sink->to, frame, bytes, sizeof(bytes))) return false;
+      l->pedals_owed[i] &= (uint16_t)~channel;
+      --l->total_owed;
+    }
+  return true;
+}
+
 static bool flush_all(WayLedger* l, const WaySink* sink, int64_t frame) {
   for (unsigned note = 0; note < WAY_LEDGER_KEYS && l->total_owed; ++note) {
     for (; l->keys[note].owed; --l->keys[note].owed, --l->total_owed)
       if (!emit(sink, frame, WAY_MIDI_NOTE_OFF, (WayKeyIndex)note, RELEASE))
         return false;
   }
-  return true;
+  return lift_owed(l, sink, frame);
 }
 
 bool way_ledger_flush(WayLedger* l, const WaySink* sink, int64_t frame) {
@@ -32,7 +62,10 @@ bool way_ledger_flush(WayLedger* l, const WaySink* sink, int64_t frame) {
 
 bool way_ledger_pass(WayLedger* l, const WaySink* sink, int64_t frame,
                      const uint8_t* bytes, uint32_t size) {
-  return way_ledger_flush(l, sink, frame) && sink->midi(sink->to, frame, bytes, size);
+  if (way_ledger_flush(l, sink, frame) && sink->midi(sink->to, frame, bytes, size))
+    return true;
+  owe_pedals(l, bytes, size);
+  return false;
 }
 
 /// End one note-on of `note`, now or when there is room.

@@ -8,7 +8,8 @@
 // - Another key on a note that sounds already ends it and begins it again; only the
 //   last of its keys to be lifted ends it.
 // - A note-on that finds no room is not sent and not entered.  A note-off that finds no
-//   room is owed, and sent before anything else as soon as there is room.
+//   room is owed, and sent before anything else as soon as there is room.  So is what
+//   lifts a pedal, which would hold notes for ever.
 // - A note-off whose key began nothing passes as it came, unless that note is held by
 //   another key.
 #ifndef WAY_LIVE_LEDGER_H
@@ -44,7 +45,8 @@ typedef struct {
 /// The ledger.  One thread, no heap, no pointers.  Read its fields, but change them
 /// only through the functions.
 typedef struct {
-  uint32_t total_owed;
+  uint32_t total_owed;        ///< Note-offs, and pedals to be lifted
+  uint16_t pedals_owed[2];    ///< Sustain, sostenuto; bit n: that of channel n
   WayKeyIndex oldest, newest; ///< Ends of the list of held keys, or #WAY_NO_KEY
   WayHeldKey keys[WAY_LEDGER_KEYS + 1]; ///< By key, and by note
 } WayLedger;
@@ -65,7 +67,8 @@ static inline uint8_t way_key_number(WayKeyIndex index) {
 /// Nothing held, nothing owed.  @par Real-time safe.
 WAY_RT void way_ledger_init(WayLedger* l);
 /// Pass on a message that is not a note.
-/// @return Whether there was room.  @par Real-time safe.
+/// @return Whether there was room; if not it is lost, but for the pedals it lifts.
+/// @par Real-time safe.
 WAY_RT bool way_ledger_pass(WayLedger* l, const WaySink* sink, int64_t frame,
                             const uint8_t* bytes, uint32_t size);
 /// A key is struck whose note is left out: its note-off will be, too.

@@ -118,6 +118,36 @@ static void test_a_note_off_without_room_is_owed_before_all_else(void** state) {
   assert_string_equal(sent(), "+60 -60 +60 ");
 }
 
+static bool control(unsigned channel, unsigned number, unsigned value) {
+  const uint8_t bytes[3] = {(uint8_t)(0xB0 | channel), (uint8_t)number, (uint8_t)value};
+  return way_ledger_pass(&ledger, &sink, 0, bytes, sizeof(bytes));
+}
+
+/// Sustain and sostenuto hold notes until they are lifted, and resetting all
+/// controllers lifts both: MIDI 1.0; RP-015.
+static void test_a_pedal_lifted_without_room_is_owed(void** state) {
+  (void)state;
+  control(0, 64, 127);
+  control(3, 64, 127);
+  control(3, 66, 127);
+  tape.room = 0;
+  assert_false(control(0, 64, 63));
+  assert_false(control(0, 64, 0)); // once is enough
+  assert_false(control(3, 121, 0));
+  assert_false(control(5, 64, 64)); // was only put down
+  assert_int_equal(ledger.total_owed, 3);
+  tape.room = 2;
+  assert_false(way_ledger_flush(&ledger, &sink, 0));
+  tape.room = 9;
+  assert_true(control(0, 64, 127)); // behind what is owed
+  static const uint8_t expected[][3] = {
+      {0xB0, 64, 0}, {0xB3, 64, 0}, {0xB3, 66, 0}, {0xB0, 64, 127}};
+  assert_int_equal(tape.n_messages, 3 + WAY_COUNT(expected));
+  for (size_t i = 0; i < WAY_COUNT(expected); ++i)
+    assert_memory_equal(tape.messages[3 + i].bytes, expected[i], 3);
+  assert_int_equal(ledger.total_owed, 0);
+}
+
 static void test_end_and_move_answer_for_the_key(void** state) {
   (void)state;
   strike(60, 60);
@@ -220,6 +250,7 @@ int main(void) {
       cmocka_unit_test_setup(test_a_note_on_without_room_is_forgotten, start),
       cmocka_unit_test_setup(test_a_note_off_without_room_is_owed_before_all_else,
                              start),
+      cmocka_unit_test_setup(test_a_pedal_lifted_without_room_is_owed, start),
       cmocka_unit_test_setup(test_end_and_move_answer_for_the_key, start),
       cmocka_unit_test_setup(test_clearing_a_channel_leaves_the_others, start),
       cmocka_unit_test_setup(test_onsets_keep_their_order, start),
