@@ -30,7 +30,7 @@ enum {
   WAY_CONTROLLER_VOLUME = 7,
   WAY_CONTROLLER_DATA_FINE = 38,
   WAY_CONTROLLER_SUSTAIN = 64,
-  WAY_CONTROLLER_SOSTENUTO = 66,  ///< Likewise
+  WAY_CONTROLLER_SOSTENUTO = 66,
   WAY_CONTROLLER_INCREMENT = 96,  ///< Of the parameter selected, whatever the value
   WAY_CONTROLLER_DECREMENT = 97,  ///< Likewise
   WAY_CONTROLLER_OTHER_FINE = 98, ///< Selects a parameter that is not registered
@@ -46,6 +46,9 @@ enum {
 
 /// A pedal is down from this value on.
 enum { WAY_PEDAL_DOWN = 64 };
+
+/// The pedals that hold notes, as a set; and how many there are.
+enum { WAY_PEDAL_SUSTAIN = 1, WAY_PEDAL_SOSTENUTO = 2, WAY_PEDALS = 2 };
 
 /// Types of meta events.
 enum {
@@ -80,15 +83,20 @@ static inline bool way_midi_is_all_off(const uint8_t* bytes, uint32_t size) {
          (bytes[1] == WAY_CONTROLLER_ALL_SOUND_OFF ||
           bytes[1] >= WAY_CONTROLLER_ALL_NOTES_OFF);
 }
-/// Whether it moves the sustain pedal; a reset of all controllers lifts it (RP-015).
+/// The pedals that it moves; a reset of all controllers lifts them all (RP-015).
 /// @par Real-time safe.
-static inline bool way_midi_is_pedal(const uint8_t* bytes, uint32_t size) {
-  return way_midi_is_controller(bytes, size) &&
-         (bytes[1] == WAY_CONTROLLER_SUSTAIN || bytes[1] == WAY_CONTROLLER_RESET);
+static inline unsigned way_midi_pedals(const uint8_t* bytes, uint32_t size) {
+  if (!way_midi_is_controller(bytes, size)) return 0;
+  switch (bytes[1]) {
+  case WAY_CONTROLLER_SUSTAIN: return WAY_PEDAL_SUSTAIN;
+  case WAY_CONTROLLER_SOSTENUTO: return WAY_PEDAL_SOSTENUTO;
+  case WAY_CONTROLLER_RESET: return WAY_PEDAL_SUSTAIN | WAY_PEDAL_SOSTENUTO;
+  default: return 0;
+  }
 }
-/// Whether a message that moves the pedal puts it down.  @par Real-time safe.
+/// Whether a message that moves pedals puts them down.  @par Real-time safe.
 static inline bool way_midi_is_pedal_down(const uint8_t bytes[3]) {
-  return bytes[1] == WAY_CONTROLLER_SUSTAIN && bytes[2] >= WAY_PEDAL_DOWN;
+  return bytes[1] != WAY_CONTROLLER_RESET && bytes[2] >= WAY_PEDAL_DOWN;
 }
 /// The note number nearest to any number.  @par Real-time safe.
 static inline uint8_t way_midi_nearest(int number) {

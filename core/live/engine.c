@@ -637,7 +637,7 @@ static void chord_message(WayEngine* e, int64_t frame, const uint8_t* bytes,
   const WayKeyIndex key = is_note ? way_key_index(bytes[0], bytes[1]) : 0;
   if (way_midi_is_all_off(bytes, size))
     chord_clear(e, frame, way_midi_channel(bytes));
-  else if (way_midi_is_pedal(bytes, size))
+  else if (way_midi_pedals(bytes, size) & WAY_PEDAL_SUSTAIN)
     chord_pedal(e, frame, way_midi_channel(bytes), way_midi_is_pedal_down(bytes));
   else if (is_note && way_midi_is_note_on(bytes))
     chord_strike(e, frame, key);
@@ -668,7 +668,7 @@ static void other_message(WayEngine* e, const WaySink* sink, int64_t frame,
   way_lending_send(&e->lending, &e->ledger, sink, frame,
                    way_intake_tags(&e->intake, way_midi_channel(bytes)), bytes, size);
   if (size != 3 || bytes[0] >= WAY_MIDI_SYSEX) return;
-  if (way_midi_is_pedal(bytes, size)) melody_pedal(e, frame, bytes);
+  if (way_midi_pedals(bytes, size) & WAY_PEDAL_SUSTAIN) melody_pedal(e, frame, bytes);
   follow_bends(e, frame, way_bends_hear(&e->bends, bytes));
   take_in(e);
 }

@@ -1,7 +1,5 @@
 #include "live/ledger.h"
 
-#include "base/midi.h"
-
 #include <string.h>
 
 /// Release velocity where the player gave none: the MIDI standard's middle value.
@@ -17,17 +15,17 @@ static bool emit(const WaySink* sink, int64_t frame, unsigned kind, WayKeyIndex 
   return sink->note(sink->to, frame, way_ledger_word(kind, note, velocity));
 }
 
-/// The controllers of `pedals_owed`.
-static const uint8_t pedals[2] = {WAY_CONTROLLER_SUSTAIN, WAY_CONTROLLER_SOSTENUTO};
+/// The controllers of pedals, by their bit in a set of them.
+static const uint8_t pedals[WAY_PEDALS] = {WAY_CONTROLLER_SUSTAIN,
+                                           WAY_CONTROLLER_SOSTENUTO};
 
 /// Owe what a message that found no room was to lift.
 static void owe_pedals(WayLedger* l, const uint8_t* bytes, uint32_t size) {
-  if (!way_midi_is_controller(bytes, size)) return;
+  const unsigned moved = way_midi_pedals(bytes, size);
+  if (!moved || way_midi_is_pedal_down(bytes)) return;
   const uint16_t channel = (uint16_t)(1u << way_midi_channel(bytes));
-  for (unsigned i = 0; i < WAY_COUNT(pedals); ++i) {
-    const bool lifts = bytes[1] == WAY_CONTROLLER_RESET ||
-                       (bytes[1] == pedals[i] && bytes[2] < WAY_PEDAL_DOWN);
-    if (!lifts || l->pedals_owed[i] & channel) continue;
+  for (unsigned i = 0; i < WAY_PEDALS; ++i) {
+    if (!(moved >> i & 1) || l->pedals_owed[i] & channel) continue;
     l->pedals_owed[i] |= channel;
     ++l->total_owed;
   }
@@ -35,7 +33,7 @@ static void owe_pedals(WayLedger* l, const uint8_t* bytes, uint32_t size) {
 
 /// Lift the pedals that are owed.  @return Whether there was room.
 static bool lift_owed(WayLedger* l, const WaySink* sink, int64_t frame) {
-  for (unsigned i = 0; i < WAY_COUNT(pedals); ++i)
+  for (unsigned i = 0; i < WAY_PEDALS; ++i)
     for (unsigned c = 0; l->pedals_owed[i]; ++c) {
       const uint16_t channel = (uint16_t)(1u << c);
       if (!(l->pedals_owed[i] & channel)) continue;

@@ -15,6 +15,7 @@
 #ifndef WAY_LIVE_LEDGER_H
 #define WAY_LIVE_LEDGER_H
 
+#include "base/midi.h"
 #include "live/sink.h"
 
 /// In place of a pitch: nothing is sounding.
@@ -45,9 +46,9 @@ typedef struct {
 /// The ledger.  One thread, no heap, no pointers.  Read its fields, but change them
 /// only through the functions.
 typedef struct {
-  uint32_t total_owed;        ///< Note-offs, and pedals to be lifted
-  uint16_t pedals_owed[2];    ///< Sustain, sostenuto; bit n: that of channel n
-  WayKeyIndex oldest, newest; ///< Ends of the list of held keys, or #WAY_NO_KEY
+  uint32_t total_owed;              ///< Note-offs, and pedals to be lifted
+  uint16_t pedals_owed[WAY_PEDALS]; ///< By their bit in a set of them; bit n: channel n
+  WayKeyIndex oldest, newest;       ///< Ends of the list of held keys, or #WAY_NO_KEY
   WayHeldKey keys[WAY_LEDGER_KEYS + 1]; ///< By key, and by note
 } WayLedger;
 

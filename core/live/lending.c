@@ -11,20 +11,15 @@ static bool is_mode(const uint8_t* bytes, uint32_t size) {
 
 /// What a message leaves held of what its channel holds: pedals, and a bend.
 static uint8_t still_held(uint8_t held, const uint8_t* bytes, uint32_t size) {
-  enum { SUSTAIN = 1, SOSTENUTO = 2, BEND = 4 };
+  enum { BEND = 1 << WAY_PEDALS }; // beside the pedals
   if (size != 3) return held;
   const unsigned kind = way_midi_kind(bytes);
   if (kind == WAY_MIDI_CONTROLLER && bytes[1] == WAY_CONTROLLER_RESET) return 0;
-  const bool is_sustain = bytes[1] == WAY_CONTROLLER_SUSTAIN;
-  const bool is_pedal = is_sustain || bytes[1] == WAY_CONTROLLER_SOSTENUTO;
-  uint8_t which = 0;
-  bool holds = false;
+  unsigned which = way_midi_pedals(bytes, size);
+  bool holds = way_midi_is_pedal_down(bytes);
   if (kind == WAY_MIDI_BEND) {
     which = BEND;
     holds = bytes[1] || bytes[2] != 64; // 8192 is the middle
-  } else if (kind == WAY_MIDI_CONTROLLER && is_pedal) {
-    which = is_sustain ? SUSTAIN : SOSTENUTO;
-    holds = bytes[2] >= WAY_PEDAL_DOWN;
   }
   return (uint8_t)(holds ? held | which : held & ~which);
 }
